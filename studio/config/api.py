@@ -1,0 +1,9 @@
+"""The API's addresses, under /api/."""
+
+from django.urls import include, path
+from drf_spectacular.views import SpectacularAPIView
+
+urlpatterns = [
+    path("schema/", SpectacularAPIView.as_view(), name="api_schema"),
+    path("", include("planning.api.urls")),
+]

@@ -1,0 +1,11 @@
+"""All addresses. Each app lists its own; names are the same as view and file names."""
+
+from django.urls import include, path
+
+urlpatterns = [
+    path("", include("studio.people.urls")),
+    path("", include("studio.room.urls")),
+    path("", include("planning.urls")),
+    path("", include("studio.board.urls")),
+    path("api/", include("studio.config.api")),
+]
