@@ -35,9 +35,7 @@ class StudioBackend(BaseBackend):
         return None
 
     def get_user(self, user_id: str) -> User | None:
-        return (
-            User.objects.select_related("studio").filter(pk=user_id, is_active=True).first()
-        )
+        return User.objects.select_related("studio").filter(pk=user_id, is_active=True).first()
 
     def _find(self, username: str, slug: str) -> User | None:
         named = User.objects.select_related("studio").filter(username__iexact=username.strip())

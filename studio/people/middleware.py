@@ -26,9 +26,7 @@ class StudioMiddleware:
             response.headers.setdefault("Cache-Control", "no-store, private")
         return response
 
-    def process_view(
-        self, request: HttpRequest, *_: object, **__: object
-    ) -> HttpResponse | None:
+    def process_view(self, request: HttpRequest, *_: object, **__: object) -> HttpResponse | None:
         person = request.user
         if not (person.is_authenticated and person.must_change_password):
             return None

@@ -1,3 +1,5 @@
+from typing import Self
+
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
@@ -29,6 +31,14 @@ class Closure(Identified):
         return self.name
 
 
+class MeetingQuerySet(models.QuerySet["Meeting"]):
+    def visible_to(self, person: User) -> Self:
+        return self.filter(section__in=Section.objects.visible_to(person))
+
+    def held(self) -> Self:
+        return self.filter(cancelled=False)
+
+
 class Meeting(Identified):
     """A lesson of a class, on a local date. Made from the pattern, each one editable."""
 
@@ -40,11 +50,11 @@ class Meeting(Identified):
     )
     cancelled = models.BooleanField(_("falls out"), default=False)
 
+    objects = MeetingQuerySet.as_manager()
+
     class Meta:
         ordering = ("on",)
-        constraints = (
-            models.UniqueConstraint("section", "on", name="meeting_once_a_day"),
-        )
+        constraints = (models.UniqueConstraint("section", "on", name="meeting_once_a_day"),)
 
     def __str__(self) -> str:
         return f"{self.section} {self.on:%Y-%m-%d}"

@@ -19,6 +19,7 @@ class SignInGuess(models.Model):
         constraints = (
             models.UniqueConstraint("name_key", "address", name="guess_per_name_and_address"),
         )
+        indexes = (models.Index(fields=("last_at",), name="guess_by_time"),)
 
     def __str__(self) -> str:
         return f"{self.name_key} {self.address}"

@@ -1,4 +1,4 @@
-from typing import Any, ClassVar
+from typing import Any, ClassVar, Self
 
 from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
 from django.db import models
@@ -16,10 +16,31 @@ class Role(models.TextChoices):
     STUDENT = "student", _("student")
 
 
+class UserQuerySet(models.QuerySet["User"]):
+    def visible_to(self, person: "User") -> Self:
+        """Heads: the studio's people. Teachers: students now in their classes. All: themselves."""
+        own = models.Q(pk=person.pk)
+        if person.role == Role.HEAD:
+            return self.filter(own | models.Q(studio=person.studio_id))
+        if person.role == Role.TEACHER:
+            taught = models.Q(
+                role=Role.STUDENT,
+                enrolments__left_on__isnull=True,
+                enrolments__section__teachings__teacher=person,
+            )
+            inside = self.model._base_manager.filter(taught, studio=person.studio_id)
+            return self.filter(own | models.Q(pk__in=inside.values("pk")))
+        return self.filter(own)
+
+    def students(self) -> Self:
+        return self.filter(role=Role.STUDENT)
+
+    def staff(self) -> Self:
+        return self.filter(role__in=[Role.HEAD, Role.TEACHER, Role.TECHNICIAN])
+
+
 class UserManager(BaseUserManager["User"]):
-    def create_user(
-        self, username: str, password: str | None = None, **fields: Any
-    ) -> "User":
+    def create_user(self, username: str, password: str | None = None, **fields: Any) -> "User":
         """A usable account; without a studio unless one is given."""
         person = self.model(username=username, **fields)
         person.set_password(password)
@@ -47,7 +68,7 @@ class User(Identified, AbstractBaseUser):
     first_password_ends_at = models.DateTimeField(null=True, blank=True)
     created_at = models.DateTimeField(auto_now_add=True)
 
-    objects: ClassVar[UserManager] = UserManager()
+    objects = UserManager.from_queryset(UserQuerySet)()
 
     USERNAME_FIELD = "username"
     REQUIRED_FIELDS: ClassVar[list[str]] = []

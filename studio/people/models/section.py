@@ -99,6 +99,17 @@ class Teaching(models.Model):
         return f"{self.teacher} · {self.section}"
 
 
+class EnrolmentQuerySet(models.QuerySet["Enrolment"]):
+    def visible_to(self, person: User) -> Self:
+        """Staff: those of classes they see. Students: their own."""
+        if person.role == Role.STUDENT:
+            return self.filter(student=person)
+        return self.filter(section__in=Section.objects.visible_to(person))
+
+    def current(self) -> Self:
+        return self.filter(left_on__isnull=True)
+
+
 class Enrolment(models.Model):
     """A student in a class. Leaving ends it; the row stays, as the work does."""
 
@@ -107,6 +118,8 @@ class Enrolment(models.Model):
     joined_on = models.DateField()
     left_on = models.DateField(null=True, blank=True)
     sourced_id = models.CharField(max_length=255, blank=True)
+
+    objects = EnrolmentQuerySet.as_manager()
 
     class Meta:
         constraints = (
