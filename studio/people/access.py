@@ -9,7 +9,7 @@ from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest
 from django.http.response import HttpResponseBase
 
-from .models import Role, Studio, User
+from .models import Role, Section, Studio, User
 
 P = ParamSpec("P")
 View = Callable[Concatenate[HttpRequest, P], HttpResponseBase]
@@ -23,7 +23,7 @@ def only(*roles: Role) -> Callable[[View[P]], View[P]]:
 
     def decorate(view: View[P]) -> View[P]:
         @wraps(view)
-        def guarded(request: HttpRequest, *args: P.args, **kwargs: P.kwargs) -> HttpResponseBase:
+        def guarded(request: HttpRequest, /, *args: P.args, **kwargs: P.kwargs) -> HttpResponseBase:
             if not request.user.is_authenticated:
                 return redirect_to_login(request.get_full_path())
             if request.user.role not in roles:
@@ -47,3 +47,23 @@ def studio_of(person: User) -> Studio:
     if person.studio is None:
         raise PermissionDenied
     return person.studio
+
+
+def require_head(by: User, studio: Studio) -> None:
+    """For services: the person is a head of this studio."""
+    if not by.is_head or by.studio_id != studio.pk:
+        raise PermissionDenied
+
+
+def require_class(by: User, section: Section) -> None:
+    """For services: the person teaches this class, or is head of its studio."""
+    if not Section.objects.taught_by(by).filter(pk=section.pk).exists():
+        raise PermissionDenied
+
+
+def require_may_help(by: User, person: User) -> None:
+    """For services: may give this person a way back in. Teachers: their own students only."""
+    if person.pk == by.pk or not User.objects.visible_to(by).filter(pk=person.pk).exists():
+        raise PermissionDenied
+    if not (by.is_head or (by.role == Role.TEACHER and person.is_student)):
+        raise PermissionDenied

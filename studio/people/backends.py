@@ -8,13 +8,29 @@ from django.http import HttpRequest
 from .models import Studio, User
 
 
-class StudioBackend(BaseBackend):
+def person_named(username: str, slug: str) -> User | None:
     """An account is found by its studio's short name and its own sign-in name.
 
     Without a studio: accounts that have none, then, where the installation holds a single
     studio, that one, so that a school on its own never types its short name.
     """
+    named = User.objects.select_related("studio").filter(username__iexact=username.strip())
+    if slug:
+        return named.filter(studio__slug=slug.strip().lower()).first()
+    alone = named.filter(studio__isnull=True).first()
+    if alone is not None:
+        return alone
+    studio = only_studio()
+    return named.filter(studio=studio).first() if studio is not None else None
 
+
+def only_studio() -> Studio | None:
+    """The studio of an installation that holds a single one."""
+    studios = list(Studio.objects.all()[:2])
+    return studios[0] if len(studios) == 1 else None
+
+
+class StudioBackend(BaseBackend):
     def authenticate(
         self,
         request: HttpRequest | None,
@@ -25,8 +41,8 @@ class StudioBackend(BaseBackend):
     ) -> User | None:
         if username is None or password is None:
             return None
-        person = self._find(username, studio or "")
-        if person is None:
+        person = person_named(username, studio or "")
+        if person is None or not person.has_usable_password():
             # Takes as long as a wrong password, so that names can't be told apart by time.
             User().set_password(password)
             return None
@@ -36,13 +52,3 @@ class StudioBackend(BaseBackend):
 
     def get_user(self, user_id: str) -> User | None:
         return User.objects.select_related("studio").filter(pk=user_id, is_active=True).first()
-
-    def _find(self, username: str, slug: str) -> User | None:
-        named = User.objects.select_related("studio").filter(username__iexact=username.strip())
-        if slug:
-            return named.filter(studio__slug=slug.strip().lower()).first()
-        alone = named.filter(studio__isnull=True).first()
-        if alone is not None:
-            return alone
-        studios = list(Studio.objects.values_list("pk", flat=True)[:2])
-        return named.filter(studio=studios[0]).first() if len(studios) == 1 else None

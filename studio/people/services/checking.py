@@ -1,0 +1,42 @@
+"""What the services of people share: locks, and Django's field checks as refusals."""
+
+from django.core.exceptions import ValidationError
+from django.db import models
+from django.utils.translation import gettext as _
+
+from studio.errors import Problem, Refused
+from studio.people.models import Studio, User
+from studio.people.names import is_sign_in_name
+
+
+def locked_studio(studio: Studio) -> Studio:
+    """Its people change one after the other, so that names can be checked before writing."""
+    return Studio.objects.select_for_update(no_key=True).get(pk=studio.pk)
+
+
+def locked_person(person: User) -> User:
+    return User.objects.select_for_update(of=("self",)).select_related("studio").get(pk=person.pk)
+
+
+def check_fields(row: models.Model) -> None:
+    """Each field by itself: length, choices, required. Raises `Refused` at those fields."""
+    try:
+        row.clean_fields()
+    except ValidationError as wrong:
+        raise Refused.all_of(
+            Problem(" ".join(messages), field) for field, messages in wrong.message_dict.items()
+        ) from None
+
+
+def check_names_free(person: User) -> None:
+    """Its sign-in name and roster id are nobody else's in the studio. Hold the studio's lock."""
+    others = User.objects.filter(studio=person.studio).exclude(pk=person.pk)
+    if not is_sign_in_name(person.username):
+        message = _("A sign-in name has letters, digits and . @ + - _ only, and no spaces.")
+        raise Refused(message, field="username")
+    if others.filter(username__iexact=person.username).exists():
+        message = _("“%(name)s” is taken in this studio. Choose another sign-in name.")
+        raise Refused(message % {"name": person.username}, field="username")
+    if person.sourced_id and others.filter(sourced_id=person.sourced_id).exists():
+        message = _("Somebody else has this roster id. Look it up again.")
+        raise Refused(message, field="sourced_id")
