@@ -1,0 +1,122 @@
+"""The demo's school as it stands in `fixtures/`: TOML and CSV in, plain records out.
+
+Days are counted from the day of loading. No Django here.
+"""
+
+import csv
+import tomllib
+from dataclasses import dataclass, field, fields
+from functools import cached_property
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from studio.demo.forms import Form, form_from_plan, forms_from
+
+FIXTURES = Path(__file__).parents[2] / "fixtures"
+WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+STATES = (
+    "nothing", "drawing", "chosen", "refining", "draft", "sent", "sent back", "sent again",
+    "approved",
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Profile:
+    """A measured plan; `levels` are [height, left, right] in mm, as built, foot to rim."""
+
+    name: str
+    form: str
+    wall_mm: float
+    base_mm: float
+    coil_mm: float
+    levels: list[list[float]]
+    oval_depth_ratio: float | None = None
+    uneven_on_purpose: bool = False
+
+    def drawn(self, forms: dict[str, Form]) -> Form:
+        """The plan as a pot form, dressed as the idea behind it."""
+        return form_from_plan(self.name, np.array(self.levels, float), like=forms[self.form])
+
+
+@dataclass(frozen=True)
+class Piece:
+    """How far one student has come; numbers of thumbnails count from 1."""
+
+    student: str
+    state: str
+    thumbnails: list[str] = field(default_factory=list)
+    notes: dict[str, str] = field(default_factory=dict)
+    withdrawn: list[int] = field(default_factory=list)
+    chosen: int | None = None
+    reason: str = ""
+    let_through: str = ""
+    refinements: int = 0
+    first_plan: str = ""
+    plan: str = ""
+    sent_back: str = ""
+
+    def __post_init__(self) -> None:
+        if self.state not in STATES:
+            raise ValueError(f"{self.student}: no such state as {self.state!r}")
+        if self.chosen is not None and not 1 <= self.chosen <= len(self.thumbnails):
+            raise ValueError(f"{self.student}: there is no drawing {self.chosen}")
+
+    @property
+    def favourite(self) -> str:
+        """The pot idea that was chosen; empty before the choice."""
+        return self.thumbnails[self.chosen - 1] if self.chosen else ""
+
+
+@dataclass(frozen=True)
+class Material:
+    """Everything that the loader feeds through the services."""
+
+    folder: Path = FIXTURES
+
+    @cached_property
+    def school(self) -> dict[str, Any]:
+        return self._toml("studio.toml")
+
+    @cached_property
+    def staff(self) -> list[dict[str, str]]:
+        with (self.folder / "staff.csv").open(encoding="utf-8", newline="") as rows:
+            return list(csv.DictReader(rows))
+
+    @cached_property
+    def roster(self) -> bytes:
+        return (self.folder / "roster.csv").read_bytes()
+
+    @cached_property
+    def students(self) -> list[dict[str, str]]:
+        return list(csv.DictReader(self.roster.decode("utf-8").splitlines()))
+
+    @cached_property
+    def classes(self) -> list[dict[str, Any]]:
+        return list(self._toml("classes.toml")["classes"])
+
+    @cached_property
+    def briefs(self) -> list[dict[str, Any]]:
+        return list(self._toml("briefs.toml")["briefs"])
+
+    @cached_property
+    def forms(self) -> dict[str, Form]:
+        return forms_from(self.folder / "forms.toml")
+
+    @cached_property
+    def profiles(self) -> dict[str, Profile]:
+        rows = self._toml("profiles.toml")["profiles"]
+        return {row["name"]: Profile(**row) for row in rows}
+
+    @cached_property
+    def pieces(self) -> list[Piece]:
+        known = {each.name for each in fields(Piece)}
+        rows = self._toml("pieces.toml")["pieces"]
+        for row in rows:
+            if unknown := set(row) - known:
+                raise ValueError(f"{row.get('student')}: not understood: {sorted(unknown)}")
+        return [Piece(**row) for row in rows]
+
+    def _toml(self, name: str) -> dict[str, Any]:
+        return tomllib.loads((self.folder / name).read_text(encoding="utf-8"))

@@ -1,0 +1,109 @@
+"""The invented school hangs together: every name that one file uses stands in another."""
+
+from collections import Counter
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+
+from studio.demo.material import WEEKDAYS, Material, Piece, Profile
+
+MATERIAL = Material()
+ROSTER = {row["student_id"]: row for row in MATERIAL.students}
+
+
+def test_three_classes_of_twenty_four_with_one_name_twice_in_one_class() -> None:
+    sizes = Counter(row["class_id"] for row in MATERIAL.students)
+    assert sizes == {each["sourced_id"]: 24 for each in MATERIAL.classes}
+    names = Counter(
+        (row["class_id"], row["given_name"], row["family_name"]) for row in MATERIAL.students
+    )
+    assert [key for key, count in names.items() if count > 1] == [
+        ("mb-class-10a", "Yusuf", "Demir")
+    ]
+    assert len({row["sign_in_name"] for row in MATERIAL.students}) == 72
+
+
+def test_staff_are_a_head_two_teachers_and_a_technician() -> None:
+    roles = Counter(row["role"] for row in MATERIAL.staff)
+    assert roles == {"head": 1, "teacher": 2, "technician": 1}
+
+
+def test_two_classes_meet_on_weekdays_and_one_on_a_rotating_cycle() -> None:
+    by_week = [each for each in MATERIAL.classes if "weekdays" in each]
+    assert len(by_week) == 2
+    assert all(day in WEEKDAYS for each in by_week for day in each["weekdays"])
+    assert [each["cycle_length"] for each in MATERIAL.classes if "cycle_length" in each] == [6]
+
+
+def test_briefs_name_clay_classes_and_teachers_that_exist() -> None:
+    clay = {body["name"] for body in MATERIAL.school["clay_bodies"]}
+    staff = {row["sign_in_name"] for row in MATERIAL.staff}
+    given = [each["class"] for brief in MATERIAL.briefs for each in brief["given"]]
+    assert {brief["clay_body"] for brief in MATERIAL.briefs} <= clay
+    assert {brief["by"] for brief in MATERIAL.briefs} <= staff
+    assert sorted(given) == sorted(each["sourced_id"] for each in MATERIAL.classes)
+
+
+def test_every_student_has_a_piece_and_every_piece_a_student() -> None:
+    assert [piece.student for piece in MATERIAL.pieces] == list(ROSTER)
+
+
+@pytest.mark.parametrize("piece", MATERIAL.pieces, ids=[p.student for p in MATERIAL.pieces])
+def test_a_piece_names_ideas_and_plans_that_exist_and_went_in_order(piece: Piece) -> None:
+    assert set(piece.thumbnails) <= set(MATERIAL.forms)
+    assert all(1 <= int(number) <= len(piece.thumbnails) for number in piece.notes)
+    assert piece.chosen not in piece.withdrawn
+    assert bool(piece.chosen) == bool(piece.reason) == (piece.state not in {"nothing", "drawing"})
+    planned = piece.state in {"draft", "sent", "sent back", "sent again", "approved"}
+    assert bool(piece.plan) == planned
+    if planned:
+        assert MATERIAL.profiles[piece.plan].form == piece.favourite
+    assert bool(piece.sent_back) == (piece.state in {"sent back", "sent again"})
+
+
+@pytest.mark.parametrize("piece", MATERIAL.pieces, ids=[p.student for p in MATERIAL.pieces])
+def test_a_choice_meets_the_brief_or_a_teacher_let_it_through(piece: Piece) -> None:
+    class_id = ROSTER[piece.student]["class_id"]
+    brief = next(
+        brief for brief in MATERIAL.briefs if class_id in [each["class"] for each in brief["given"]]
+    )
+    kept = [
+        name
+        for number, name in enumerate(piece.thumbnails, start=1)
+        if number not in piece.withdrawn
+    ]
+    sources = {MATERIAL.forms[name].source for name in kept}
+    enough = len(kept) >= brief["least_thumbnails"] and len(sources) >= brief["least_source_forms"]
+    if piece.chosen:
+        assert enough != bool(piece.let_through)
+    if piece.plan and piece.state != "draft":
+        assert piece.refinements >= brief["least_refinements"]
+
+
+@pytest.mark.parametrize("profile", MATERIAL.profiles.values(), ids=list(MATERIAL.profiles))
+def test_a_plan_is_a_pot_of_a_size_that_a_class_builds(profile: Profile) -> None:
+    """160 to 380 mm tall, wall by height: common practice, no source."""
+    heights = [level[0] for level in profile.levels]
+    assert heights[0] == 0
+    assert 160 <= heights[-1] <= 380
+    *steps, last = [high - low for low, high in pairwise(heights)]
+    assert set(steps) <= {20, 30, 40}
+    assert 10 <= last <= 56
+    assert all(min(level[1:]) > 0 for level in profile.levels)
+    assert profile.wall_mm == pytest.approx(8, abs=1)
+
+
+def test_sources_of_ideas_are_those_of_the_teachers_list() -> None:
+    listed = set(MATERIAL.school["source_forms"]["names"])
+    assert {form.source for form in MATERIAL.forms.values()} == listed
+
+
+def test_a_slip_in_a_piece_is_named_with_its_student(tmp_path: Path) -> None:
+    (tmp_path / "pieces.toml").write_text('[[pieces]]\nstudent = "x"\nstat = "sent"\n')
+    with pytest.raises(ValueError, match=r"x: not understood: \['stat'\]"):
+        _ = Material(tmp_path).pieces
+    with pytest.raises(ValueError, match="x: no such state as 'lost'"):
+        Piece("x", "lost")
+    with pytest.raises(ValueError, match="x: there is no drawing 3"):
+        Piece("x", "chosen", ["egg"], chosen=3)
