@@ -161,8 +161,13 @@ WHITENOISE_USE_FINDERS = not _COLLECTED
 STORAGES = {
     # Private: no address of its own; views serve it after a permission check.
     "default": {
-        "BACKEND": "django.core.files.storage.FileSystemStorage",
-        "OPTIONS": {"location": MEDIA_ROOT, "base_url": None},
+        "BACKEND": "studio.uploads.storage.DurableStorage",
+        "OPTIONS": {
+            "location": MEDIA_ROOT,
+            "base_url": None,
+            "file_permissions_mode": 0o600,
+            "directory_permissions_mode": 0o700,
+        },
     },
     "staticfiles": {
         "BACKEND": "studio.web.static.HashedStaticFiles"
@@ -183,6 +188,14 @@ TASKS = {
         else "django_tasks_db.DatabaseBackend"
     }
 }
+
+# A kind of background work and where it is defined; jobs itself knows none of them.
+JOB_KINDS = {"read_image": "studio.uploads.services.READ_IMAGE"}
+# What `manage.py work` calls with the time now and then, beside taking over lost jobs.
+HOUSEKEEPING = [
+    "studio.jobs.services.clear_finished_jobs",
+    "studio.uploads.services.clear_quarantine",
+]
 
 REST_FRAMEWORK = {
     "DEFAULT_AUTHENTICATION_CLASSES": [

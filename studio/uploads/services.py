@@ -1,0 +1,196 @@
+"""Receiving a picture, having it read, and letting it go."""
+
+import hashlib
+import secrets
+import unicodedata
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+from uuid import UUID
+
+from django.core.files.base import File
+from django.core.files.storage import default_storage
+from django.db import transaction
+
+from studio.errors import Refused
+from studio.jobs.kinds import Kind
+from studio.jobs.models import Job
+from studio.jobs.services import ask_for
+from studio.jobs.tasks import MAX_ATTEMPTS
+from studio.jobs.work import Work
+from studio.people.models import Studio, User
+
+from .kinds import HEAD_BYTES, MAX_BYTES, kind_of
+from .models import StoredImage
+from .reading import Picture, Unreadable, picture_read
+from .refusals import sentence
+
+QUARANTINE = "quarantine"
+QUARANTINE_KEPT = timedelta(days=1)
+
+
+class _Hashed(File[bytes]):
+    """A file whose digest is known once its chunks have been read."""
+
+    def __init__(self, file: File[bytes]) -> None:
+        super().__init__(file.file, name="original")
+        self.digest = hashlib.sha256()
+        self.length = 0
+
+    def chunks(self, chunk_size: int | None = None) -> Iterator[bytes]:
+        for chunk in super().chunks(chunk_size):
+            self.digest.update(chunk)
+            self.length += len(chunk)
+            yield chunk
+
+
+def receive_image(
+    *, studio: Studio, by: User, file: File[bytes], at: datetime, field: str = ""
+) -> StoredImage:
+    """Take a file into quarantine and ask for it to be read; ready or refused comes later.
+
+    What can be seen without opening it is refused at once, at `field`.
+    """
+    if code := _refusal_at_sight(file):
+        raise Refused(sentence(code, {}), field=field)
+    content = _Hashed(file)
+    # On disk before the row commits: a row without its file would be a lost picture.
+    name = default_storage.save(f"{QUARANTINE}/{secrets.token_hex(20)}", content)
+    try:
+        with transaction.atomic():
+            image = StoredImage.objects.create(
+                studio=studio,
+                by=by,
+                created_at=at,
+                original_name=cleaned_name(file.name),
+                original_bytes=content.length,
+                original_sha256=content.digest.hexdigest(),
+                quarantine_file=name,
+                stem=secrets.token_hex(20),
+            )
+            ask_for(
+                kind="read_image",
+                studio=studio,
+                by=by,
+                subjects=[image.pk],
+                unique_key=str(image.pk),
+                at=at,
+            )
+    except BaseException:
+        default_storage.delete(name)
+        raise
+    return image
+
+
+def _refusal_at_sight(file: File[bytes]) -> str:
+    if not file.size:
+        return "empty"
+    if file.size > MAX_BYTES:
+        return "too_large"
+    file.seek(0)
+    head = file.read(HEAD_BYTES)
+    file.seek(0)
+    return "" if kind_of(head) else "kind"
+
+
+def cleaned_name(name: str | None) -> str:
+    """A file's name fit to show: no folders, nothing invisible, not too long."""
+    base = (name or "").replace("\\", "/").rsplit("/", 1)[-1]
+    seen = "".join(c for c in base if unicodedata.category(c)[0] != "C")
+    return unicodedata.normalize("NFC", seen).strip()[:120] or "picture"
+
+
+def read_image(work: Work) -> None:
+    """Write the picture anew, outside any transaction, then let the original go."""
+    image = StoredImage.objects.filter(
+        pk__in=work.job.subjects, state=StoredImage.State.RECEIVED
+    ).first()
+    if image is None:  # erased meanwhile
+        return
+    try:
+        with (
+            default_storage.open(image.quarantine_file) as original,
+            picture_read(original.chunks()) as picture,
+        ):
+            _keep(work, image, picture)
+    except Unreadable as reason:
+        with work.finishing():
+            _refuse(image.pk, reason.code, reason.values)
+    except FileNotFoundError:
+        with work.finishing():
+            _refuse(image.pk, "waited", {})
+
+
+def _keep(work: Work, image: StoredImage, picture: Picture) -> None:
+    full, small = file_names(image.stem, work.attempt)
+    saved = [
+        default_storage.save(full, File(picture.full)),
+        default_storage.save(small, File(picture.small)),
+    ]
+    try:
+        with work.finishing():
+            current = StoredImage.objects.select_for_update().get(pk=image.pk)
+            current.state = StoredImage.State.READY
+            current.full_file, current.small_file = saved
+            current.width, current.height = picture.width, picture.height
+            current.focal_35mm = picture.focal_35mm
+            current.save()
+            _delete_after_commit(current, keep=saved)
+    except BaseException:
+        for name in saved:
+            default_storage.delete(name)
+        raise
+
+
+def file_names(stem: str, attempt: int) -> tuple[str, str]:
+    """The full and the small file that an attempt writes."""
+    start = f"images/{stem[:2]}/{stem}-{attempt}"
+    return f"{start}.jpg", f"{start}-small.jpg"
+
+
+def _refuse(image_id: UUID | str, code: str, values: dict[str, object]) -> None:
+    image = StoredImage.objects.select_for_update().get(pk=image_id)
+    image.state = StoredImage.State.REFUSED
+    image.refusal_code, image.refusal_values = code, values
+    image.save()
+    _delete_after_commit(image)
+
+
+def _delete_after_commit(image: StoredImage, *, keep: list[str] | None = None) -> None:
+    """Everything in the storage that was ever written for this image, but what is kept."""
+    names = {image.quarantine_file, image.full_file, image.small_file} - {""}
+    for attempt in range(1, MAX_ATTEMPTS + 1):
+        names.update(file_names(image.stem, attempt))
+    names.difference_update(keep or [])
+
+    def delete() -> None:
+        for name in names:
+            default_storage.delete(name)
+
+    transaction.on_commit(delete)
+
+
+def _gave_up(job: Job) -> None:
+    for image in StoredImage.objects.filter(pk__in=job.subjects, state=StoredImage.State.RECEIVED):
+        _refuse(image.pk, "gave_up", {})
+
+
+READ_IMAGE = Kind(run=read_image, give_up=_gave_up)
+
+
+def erase_image(*, image: StoredImage) -> None:
+    """Delete the row, and its files once that is certain. Whoever owns the image asks."""
+    with transaction.atomic():
+        _delete_after_commit(image)
+        image.delete()
+
+
+def clear_quarantine(*, at: datetime) -> None:
+    """Delete every original that has lain in quarantine for more than a day."""
+    try:
+        _folders, files = default_storage.listdir(QUARANTINE)
+    except FileNotFoundError:  # nothing was ever received
+        return
+    for file in files:
+        name = f"{QUARANTINE}/{file}"
+        if default_storage.get_modified_time(name) < at - QUARANTINE_KEPT:
+            default_storage.delete(name)
