@@ -3,9 +3,18 @@
 from pathlib import Path
 
 import pytest
+from django.db import connections
 from pytest_django import Settings
 
 from tests.cast import School, school
+
+
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings(tmp_path_factory: pytest.TempPathFactory) -> None:
+    """SQLite in a file: in memory, threads share one lock that waits for nobody."""
+    default = connections.settings["default"]
+    if default["ENGINE"] == "django.db.backends.sqlite3":
+        default["TEST"]["NAME"] = str(tmp_path_factory.mktemp("database") / "test.sqlite3")
 
 
 @pytest.fixture(autouse=True)
@@ -13,6 +22,7 @@ def _test_settings(settings: Settings, tmp_path: Path) -> None:
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
     settings.TASKS = {"default": {"BACKEND": "django_tasks.backends.immediate.ImmediateBackend"}}
     settings.MEDIA_ROOT = tmp_path / "media"
+    settings.STATIC_ROOT = tmp_path  # whitenoise warns where there is none
     settings.STORAGES = {
         "default": {
             "BACKEND": "django.core.files.storage.FileSystemStorage",

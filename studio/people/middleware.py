@@ -2,9 +2,12 @@
 
 from collections.abc import Callable
 
+from django.contrib.auth import logout
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.utils import timezone
+
+from .sessions import session_is_over
 
 # A person with a first password reaches these and nothing else.
 ALLOWED_BEFORE_FIRST_PASSWORD = {"password", "sign_out", "safety"}
@@ -15,6 +18,8 @@ class StudioMiddleware:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
+        if request.user.is_authenticated and session_is_over(request, timezone.now()):
+            logout(request)
         person = request.user
         if person.is_authenticated and person.studio is not None:
             timezone.activate(person.studio.zone)

@@ -46,7 +46,7 @@ def reset_password(*, person: User, by: User, at: datetime) -> str:
     return given
 
 
-def set_own_password(*, person: User, current: str | None, new: str, at: datetime) -> User:
+def set_own_password(*, person: User, current: str | None, new: str) -> User:
     """The person's own choice. `current` may be left out while a first password is to change."""
     seen = person.password
     if not person.must_change_password and not person.check_password(current or ""):
