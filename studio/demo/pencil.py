@@ -58,8 +58,8 @@ def hand_of(seed: int) -> Hand:
     rng = np.random.default_rng(seed)
     tool = rng.choice(["pencil", "soft pencil", "pen", "blue pen"], p=[0.62, 0.2, 0.1, 0.08])
     hand = Hand(
-        dark=float(rng.uniform(0.5, 0.95)),
-        width_mm=float(rng.uniform(0.45, 0.8)),
+        dark=float(rng.uniform(0.6, 1.0)),
+        width_mm=float(rng.uniform(0.52, 0.85)),
         wobble_mm=float(rng.uniform(0.2, 0.85)),
         passes=int(rng.integers(1, 5)),
         overshoot_mm=float(rng.uniform(0.5, 4.5)),
