@@ -140,7 +140,7 @@ def test_a_first_password_signs_in_until_its_fourteenth_day(cast: School) -> Non
     given = reset_password(person=cast.student, by=cast.teacher, at=NOW)
     fourteen_days_s = 14 * 24 * 3600
     assert attempt(given, after_s=fourteen_days_s - 1) == cast.student
-    with pytest.raises(Refused, match="has ended. Ask your teacher for a new one"):
+    with pytest.raises(Refused, match=r"has ended\. Ask your teacher for a new one"):
         attempt(given, after_s=fourteen_days_s)
 
 
