@@ -26,18 +26,21 @@ HERE, THERE = "203.0.113.7", "203.0.113.8"
 
 
 def attempt(
-    password: str = "wrong", *, address: str = HERE, after_s: float = 0, **who: str
+    password: str = "wrong",  # noqa: S107
+    *,
+    address: str = HERE,
+    after_s: float = 0,
+    **who: str,
 ) -> User:
     named = {"studio_slug": "brookfield", "username": "ode.amari"} | who
-    return check_sign_in(
-        **named, password=password, address=address, at=NOW + timedelta(seconds=after_s)
-    )
+    at = NOW + timedelta(seconds=after_s)
+    return check_sign_in(**named, password=password, address=address, at=at)
 
 
 def guess_wrong(times: int, **where: str) -> None:
     for _ in range(times):
         with pytest.raises(Refused, match="don't go together"):
-            attempt(**where)
+            attempt("wrong", address=HERE, after_s=0, **where)
 
 
 def test_a_name_is_read_whatever_its_capitals_and_spaces(cast: School) -> None:

@@ -1,0 +1,1 @@
+"""Roster import: files → tables → rows (no database) → plan (reads) → apply (writes)."""
