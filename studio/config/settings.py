@@ -175,7 +175,11 @@ STORAGES = {
         else "django.contrib.staticfiles.storage.StaticFilesStorage"
     },
 }
-# 40 MB is the promise to people; the field and multipart overhead come on top.
+FILE_UPLOAD_HANDLERS = [
+    "django.core.files.uploadhandler.MemoryFileUploadHandler",
+    "studio.uploads.handlers.BoundedUploadHandler",
+]
+# Files apart: how much of a request is held in memory.
 DATA_UPLOAD_MAX_MEMORY_SIZE = 2_500_000
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 3000
 DATA_UPLOAD_MAX_NUMBER_FILES = 60

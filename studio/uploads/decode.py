@@ -23,7 +23,7 @@ from .kinds import HEAD_BYTES, MAX_BYTES, MAX_PIXELS, Kind, kind_of
 
 FULL_PX: Final = 4000
 SMALL_PX: Final = 480
-# A 60-megapixel HEIC, the hungriest of those taken, needs about half of it.
+# A 60-megapixel WebP with alpha, the hungriest of those taken, needs two thirds of it.
 MEMORY_BYTES: Final = 2_000_000_000
 CPU_SECONDS: Final = 60
 PDF_DPI: Final = 300

@@ -3,7 +3,7 @@
 import hashlib
 import secrets
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 from uuid import UUID
 
@@ -107,36 +107,34 @@ def read_image(work: Work) -> None:
     if image is None:  # erased meanwhile
         return
     try:
-        with (
-            default_storage.open(image.quarantine_file) as original,
-            picture_read(original.chunks()) as picture,
-        ):
+        original = default_storage.open(image.quarantine_file)
+    except FileNotFoundError:
+        with work.finishing():
+            _refuse(image.pk, "waited", {})
+        return
+    try:
+        with original, picture_read(original.chunks()) as picture:
             _keep(work, image, picture)
     except Unreadable as reason:
         with work.finishing():
             _refuse(image.pk, reason.code, reason.values)
-    except FileNotFoundError:
-        with work.finishing():
-            _refuse(image.pk, "waited", {})
 
 
 def _keep(work: Work, image: StoredImage, picture: Picture) -> None:
-    full, small = file_names(image.stem, work.attempt)
-    saved = [
-        default_storage.save(full, File(picture.full)),
-        default_storage.save(small, File(picture.small)),
-    ]
+    full, small = names = file_names(image.stem, work.attempt)
     try:
+        default_storage.save(full, File(picture.full))
+        default_storage.save(small, File(picture.small))
         with work.finishing():
             current = StoredImage.objects.select_for_update().get(pk=image.pk)
             current.state = StoredImage.State.READY
-            current.full_file, current.small_file = saved
+            current.full_file, current.small_file = names
             current.width, current.height = picture.width, picture.height
             current.focal_35mm = picture.focal_35mm
             current.save()
-            _delete_after_commit(current, keep=saved)
+            _delete_after_commit(current, keep=names)
     except BaseException:
-        for name in saved:
+        for name in names:
             default_storage.delete(name)
         raise
 
@@ -155,12 +153,12 @@ def _refuse(image_id: UUID | str, code: str, values: dict[str, object]) -> None:
     _delete_after_commit(image)
 
 
-def _delete_after_commit(image: StoredImage, *, keep: list[str] | None = None) -> None:
+def _delete_after_commit(image: StoredImage, *, keep: Sequence[str] = ()) -> None:
     """Everything in the storage that was ever written for this image, but what is kept."""
     names = {image.quarantine_file, image.full_file, image.small_file} - {""}
     for attempt in range(1, MAX_ATTEMPTS + 1):
         names.update(file_names(image.stem, attempt))
-    names.difference_update(keep or [])
+    names.difference_update(keep)
 
     def delete() -> None:
         for name in names:
