@@ -1,0 +1,193 @@
+"""Silhouettes as vector paths: where a pot's outline, rim, light and crack run on a page.
+
+Pure: the standard library only. A silhouette is a sequence of (height_mm, left_mm, right_mm) from
+the table to the rim; a path is the text of an SVG `d` attribute in drawing units, y downwards.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import dist, hypot
+
+Sample = tuple[float, float, float]
+Point = tuple[float, float]
+Cubic = tuple[Point, Point, Point, Point]
+
+# A path may leave its samples by this much: a third of a hair-thin line at full size.
+TOLERANCE = 0.35
+RIM_TILT = 0.17  # how far a rim opens towards the eye, as height ÷ width of its ellipse
+FOOT_TILT = 0.07  # the foot's near edge, less than geometry says: the eye forgives a flat foot
+WALL_MM = 8.0  # only for the lip in a picture; the plan has the true wall
+CRACK = ((0.16, 0.0), (0.02, 0.13), (0.17, 0.24), (0.05, 0.36), (0.12, 0.46))
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where a silhouette stands: the drawing's scale and the point under its axis."""
+
+    scale: float  # drawing units per mm
+    x: float
+    y: float
+
+    def right(self, sample: Sample) -> Point:
+        return self.x + sample[2] * self.scale, self.y - sample[0] * self.scale
+
+    def left(self, sample: Sample) -> Point:
+        return self.x - sample[1] * self.scale, self.y - sample[0] * self.scale
+
+
+@dataclass(frozen=True)
+class Ellipse:
+    cx: float
+    cy: float
+    rx: float
+    ry: float
+
+    @property
+    def path(self) -> str:
+        """The whole ellipse as a closed path."""
+        arc = f"A{_n(self.rx)} {_n(self.ry)} 0 0 1 "
+        left = _pair((self.cx - self.rx, self.cy))
+        return f"M{left}{arc}{_pair((self.cx + self.rx, self.cy))}{arc}{left}Z"
+
+
+@dataclass(frozen=True)
+class PotDrawing:
+    """One pot in drawing units: `body` up to the rim's near edge, `profile` as drawn on paper."""
+
+    body: str
+    profile: str
+    rim: Ellipse
+    mouth: Ellipse
+    light: str
+    crack: str
+
+
+def pot_drawing(silhouette: Sequence[Sample], place: Place) -> PotDrawing:
+    """Everything that a picture of the pot needs.
+
+    Raises ValueError for fewer than two samples.
+    """
+    if len(silhouette) < 2:  # noqa: PLR2004 -- a line needs two ends
+        message = "a silhouette has at least two samples"
+        raise ValueError(message)
+    right = smooth_path([place.right(sample) for sample in silhouette])
+    left = smooth_path([place.left(sample) for sample in reversed(silhouette)])
+    rim = _level_ellipse(silhouette[-1], place, RIM_TILT)
+    foot = _level_ellipse(silhouette[0], place, FOOT_TILT)
+    start = _pair(place.right(silhouette[0]))
+    top_left = _pair(place.left(silhouette[-1]))
+    lip = min(WALL_MM * place.scale, rim.rx * 0.45)
+    return PotDrawing(
+        body=(
+            f"M{start}{right}A{_n(rim.rx)} {_n(rim.ry)} 0 0 1 {top_left}{left}"
+            f"A{_n(foot.rx)} {_n(foot.ry)} 0 0 0 {start}Z"
+        ),
+        profile=f"M{start}{right}L{top_left}{left}Z",
+        rim=rim,
+        mouth=Ellipse(rim.cx, rim.cy, rim.rx - lip, max(rim.ry - lip * 0.4, rim.ry * 0.45)),
+        light=_light(silhouette, place),
+        crack=_crack(silhouette, place),
+    )
+
+
+def smooth_path(points: Sequence[Point]) -> str:
+    """Relative cubic segments through `points`, as few as stay within TOLERANCE of all of them.
+
+    Tangents come from the neighbouring points, so that shoulders hold their place. The text has no
+    move: it continues from the first point.
+    """
+    at = (round(points[0][0], 1), round(points[0][1], 1))
+    text = []
+    for _start, *rest in cubics(points):
+        numbers = [(round(x - at[0], 1), round(y - at[1], 1)) for x, y in rest]
+        text.append("c" + " ".join(_pair(pair) for pair in numbers))
+        # Rounding adds up unless the next segment starts where this one truly ended.
+        at = (round(at[0] + numbers[-1][0], 1), round(at[1] + numbers[-1][1], 1))
+    return "".join(text)
+
+
+def cubics(points: Sequence[Point]) -> list[Cubic]:
+    """The same as control points: (start, first handle, second handle, end)."""
+    tangents = [_tangent(points, place) for place in range(len(points))]
+    found: list[Cubic] = []
+    waiting = [(0, len(points) - 1)]
+    while waiting:
+        first, last = waiting.pop()
+        cubic = _cubic(points, tangents, first, last)
+        if last - first > 1 and _farthest(points[first : last + 1], cubic) > TOLERANCE:
+            middle = (first + last) // 2
+            waiting += [(middle, last), (first, middle)]
+        else:
+            found.append(cubic)
+    return found
+
+
+def on_cubic(cubic: Cubic, t: float) -> Point:
+    """The point at 0 ≤ t ≤ 1 of a Bézier segment."""
+    (ax, ay), (bx, by), (cx, cy), (dx, dy) = cubic
+    u = 1 - t
+    a, b, c, d = u * u * u, 3 * u * u * t, 3 * u * t * t, t * t * t
+    return a * ax + b * bx + c * cx + d * dx, a * ay + b * by + c * cy + d * dy
+
+
+def _tangent(points: Sequence[Point], place: int) -> Point:
+    before, after = points[max(place - 1, 0)], points[min(place + 1, len(points) - 1)]
+    across, down = after[0] - before[0], after[1] - before[1]
+    long = hypot(across, down) or 1.0
+    return across / long, down / long
+
+
+def _cubic(points: Sequence[Point], tangents: Sequence[Point], first: int, last: int) -> Cubic:
+    (ax, ay), (dx, dy) = points[first], points[last]
+    (tx, ty), (ux, uy) = tangents[first], tangents[last]
+    along = sum(dist(points[i], points[i + 1]) for i in range(first, last)) / 3
+    return (
+        (ax, ay),
+        (ax + tx * along, ay + ty * along),
+        (dx - ux * along, dy - uy * along),
+        (dx, dy),
+    )
+
+
+def _farthest(points: Sequence[Point], cubic: Cubic) -> float:
+    """How far the worst point lies from the segment, taken at its share of the way."""
+    steps = [dist(points[i], points[i + 1]) for i in range(len(points) - 1)]
+    whole = sum(steps) or 1.0
+    gone, worst = 0.0, 0.0
+    for point, step in zip(points[1:-1], steps, strict=False):
+        gone += step
+        worst = max(worst, dist(point, on_cubic(cubic, gone / whole)))
+    return worst
+
+
+def _level_ellipse(sample: Sample, place: Place, tilt: float) -> Ellipse:
+    left, right = place.left(sample), place.right(sample)
+    half = max((right[0] - left[0]) / 2, 0.1)
+    return Ellipse((left[0] + right[0]) / 2, right[1], half, half * tilt)
+
+
+def _light(silhouette: Sequence[Sample], place: Place) -> str:
+    """A streak of light that follows the left side of a glazed pot, a third of the way in."""
+    last = len(silhouette) - 1
+    part = silhouette[round(last * 0.48) : round(last * 0.84) + 1]
+    points = [place.left((height, left * 0.58, 0)) for height, left, _right in part]
+    return f"M{_pair(points[0])}{smooth_path(points)}"
+
+
+def _crack(silhouette: Sequence[Sample], place: Place) -> str:
+    """A crack from the rim down, in shares of the height and of the width at the rim."""
+    height, left, right = silhouette[-1]
+    points = [
+        place.right((height * (1 - down), 0, (left + right) * across)) for across, down in CRACK
+    ]
+    return "M" + "L".join(_pair(point) for point in points)
+
+
+def _pair(point: Point) -> str:
+    return f"{_n(point[0])} {_n(point[1])}"
+
+
+def _n(value: float) -> str:
+    """A coordinate to a tenth, as short as it goes."""
+    text = f"{value:.1f}"
+    return text[:-2] if text.endswith(".0") else text

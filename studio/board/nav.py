@@ -1,0 +1,61 @@
+"""What the header offers: for each role, the pages that stand."""
+
+from typing import Any, NamedTuple
+
+from django.http import HttpRequest
+from django.urls import NoReverseMatch, reverse
+from django.utils.functional import Promise
+from django.utils.translation import gettext_lazy as _
+
+from studio.people.models import User
+from studio.units.scales import Metric
+
+
+class Entry(NamedTuple):
+    label: str | Promise
+    url: str
+    current: bool
+
+
+_STAFF: tuple[tuple[str | Promise, str], ...] = (
+    (_("Today"), "today"),
+    (_("Classes"), "classes"),
+    (_("Briefs"), "briefs"),
+    (_("Plans"), "plans"),
+    (_("People"), "people"),
+    (_("Clay bodies"), "bodies"),
+    (_("Settings"), "settings"),
+)
+_STUDENT: tuple[tuple[str | Promise, str], ...] = ((_("Your pots"), "pieces"),)
+_TEACHING_ONLY = {"briefs", "plans"}
+_HEAD_ONLY = {"people", "settings"}
+
+
+def navigation(request: HttpRequest) -> dict[str, Any]:
+    """Context processor: `nav`, the person's `studio`, and `units` for the measure filters."""
+    person = getattr(request, "user", None)
+    if person is None or not person.is_authenticated or person.studio is None:
+        return {"nav": [], "studio": None, "units": Metric()}
+    entries = [
+        Entry(label, url, request.path == url or (url != "/" and request.path.startswith(url)))
+        for label, name in _offered(person)
+        if (url := _address(name))
+    ]
+    return {"nav": entries, "studio": person.studio, "units": person.studio}
+
+
+def _offered(person: User) -> list[tuple[str | Promise, str]]:
+    if person.is_student:
+        return list(_STUDENT)
+    hidden = set() if person.is_head else _HEAD_ONLY
+    if not person.teaches:
+        hidden = hidden | _TEACHING_ONLY
+    return [(label, name) for label, name in _STAFF if name not in hidden]
+
+
+def _address(name: str) -> str:
+    """Empty for a page that does not stand yet."""
+    try:
+        return reverse(name)
+    except NoReverseMatch:
+        return ""
