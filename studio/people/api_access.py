@@ -1,12 +1,16 @@
 """Who may use the API at all; rows come from each model's `visible_to`."""
 
+from typing import TYPE_CHECKING
+
 from django.utils.translation import gettext_lazy as _
 from rest_framework.permissions import SAFE_METHODS, BasePermission
 from rest_framework.request import Request
-from rest_framework.views import APIView
 
 from .access import STAFF, TEACHING
 from .models import ApiToken
+
+if TYPE_CHECKING:  # the framework's views load this module
+    from rest_framework.views import APIView
 
 
 class SignedInWithinScope(BasePermission):
@@ -14,7 +18,7 @@ class SignedInWithinScope(BasePermission):
 
     message = _("This needs an account, and a token that may write if it writes.")
 
-    def has_permission(self, request: Request, view: APIView) -> bool:
+    def has_permission(self, request: Request, view: "APIView") -> bool:
         person = request.user
         if not person.is_authenticated or person.must_change_password:
             return False
@@ -26,7 +30,7 @@ class SignedInWithinScope(BasePermission):
 class Staff(SignedInWithinScope):
     message = _("Only staff of a studio may do this.")
 
-    def has_permission(self, request: Request, view: APIView) -> bool:
+    def has_permission(self, request: Request, view: "APIView") -> bool:
         return super().has_permission(request, view) and (
             getattr(request.user, "role", "") in STAFF
         )
@@ -37,7 +41,7 @@ class Teaching(SignedInWithinScope):
 
     message = _("Only teachers may do this.")
 
-    def has_permission(self, request: Request, view: APIView) -> bool:
+    def has_permission(self, request: Request, view: "APIView") -> bool:
         return super().has_permission(request, view) and (
             getattr(request.user, "role", "") in TEACHING
         )

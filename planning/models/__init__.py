@@ -1,0 +1,26 @@
+"""From a brief to an approved plan."""
+
+from .assignment import Adjustment, Assignment, Milestone, MilestoneKind, OwnDate
+from .brief import Brief, SourceForm, Surface, Terms
+from .drawings import Choice, LetThrough, Refinement, Thumbnail
+from .piece import Piece
+from .plan import PlanState, PlanVersion
+
+__all__ = [
+    "Adjustment",
+    "Assignment",
+    "Brief",
+    "Choice",
+    "LetThrough",
+    "Milestone",
+    "MilestoneKind",
+    "OwnDate",
+    "Piece",
+    "PlanState",
+    "PlanVersion",
+    "Refinement",
+    "SourceForm",
+    "Surface",
+    "Terms",
+    "Thumbnail",
+]

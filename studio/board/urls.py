@@ -1,0 +1,5 @@
+"""Pages that cross subjects."""
+
+from django.urls import URLPattern
+
+urlpatterns: list[URLPattern] = []

@@ -1,0 +1,5 @@
+"""What the room has."""
+
+from django.urls import URLPattern
+
+urlpatterns: list[URLPattern] = []
