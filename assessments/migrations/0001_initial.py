@@ -2,6 +2,7 @@
 
 import django.db.models.deletion
 import uuid
+from django.conf import settings
 from django.db import migrations, models
 
 
@@ -11,16 +12,11 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('people', '0001_initial'),
+        ('planning', '0001_initial'),
+        migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
-        migrations.CreateModel(
-            name='Exemption',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('at', models.DateTimeField()),
-            ],
-        ),
         migrations.CreateModel(
             name='Criterion',
             fields=[
@@ -33,5 +29,24 @@ class Migration(migrations.Migration):
                 'verbose_name_plural': 'criteria',
                 'ordering': ('position',),
             },
+        ),
+        migrations.CreateModel(
+            name='Exemption',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('at', models.DateTimeField()),
+                ('assignment', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='exemptions', to='planning.assignment')),
+                ('by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('criterion', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='assessments.criterion')),
+                ('student', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='+', to=settings.AUTH_USER_MODEL)),
+            ],
+        ),
+        migrations.AddConstraint(
+            model_name='criterion',
+            constraint=models.UniqueConstraint(models.F('studio'), models.F('title'), name='criterion_title_unique'),
+        ),
+        migrations.AddConstraint(
+            model_name='exemption',
+            constraint=models.UniqueConstraint(models.F('assignment'), models.F('student'), models.F('criterion'), name='exemption_once_a_criterion'),
         ),
     ]

@@ -12,38 +12,13 @@ class Migration(migrations.Migration):
     initial = True
 
     dependencies = [
+        ('people', '0001_initial'),
+        ('room', '0001_initial'),
+        ('uploads', '0001_initial'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
-        migrations.CreateModel(
-            name='Assignment',
-            fields=[
-                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
-                ('what_to_make', models.TextField(max_length=4000, verbose_name='what to make')),
-                ('surface', models.CharField(choices=[('smooth', 'smooth'), ('coils', 'coils showing'), ('textured', 'textured')], default='smooth', max_length=8, verbose_name='surface')),
-                ('firings', models.CharField(blank=True, max_length=200, verbose_name='firings')),
-                ('min_fired_height_mm', models.DecimalField(decimal_places=1, max_digits=6, validators=[django.core.validators.MinValueValidator(1), django.core.validators.MaxValueValidator(2000)], verbose_name='least fired height')),
-                ('max_fired_height_mm', models.DecimalField(decimal_places=1, max_digits=6, validators=[django.core.validators.MinValueValidator(1), django.core.validators.MaxValueValidator(2000)], verbose_name='most fired height')),
-                ('max_fired_width_mm', models.DecimalField(decimal_places=1, max_digits=6, validators=[django.core.validators.MinValueValidator(1), django.core.validators.MaxValueValidator(2000)], verbose_name='most fired width')),
-                ('max_fired_depth_mm', models.DecimalField(decimal_places=1, max_digits=6, validators=[django.core.validators.MinValueValidator(1), django.core.validators.MaxValueValidator(2000)], verbose_name='most fired depth')),
-                ('least_thumbnails', models.PositiveSmallIntegerField(default=6, validators=[django.core.validators.MaxValueValidator(50)], verbose_name='least thumbnails')),
-                ('least_source_forms', models.PositiveSmallIntegerField(default=2, validators=[django.core.validators.MaxValueValidator(50)], verbose_name='least source forms')),
-                ('least_refinements', models.PositiveSmallIntegerField(default=2, validators=[django.core.validators.MaxValueValidator(50)], verbose_name='least refinements')),
-                ('least_distinct_ideas', models.PositiveSmallIntegerField(blank=True, null=True, validators=[django.core.validators.MaxValueValidator(50)], verbose_name='least distinct ideas')),
-                ('wall_mm', models.DecimalField(decimal_places=1, max_digits=6, validators=[django.core.validators.MinValueValidator(2), django.core.validators.MaxValueValidator(50)], verbose_name='wall')),
-                ('base_mm', models.DecimalField(decimal_places=1, max_digits=6, validators=[django.core.validators.MinValueValidator(2), django.core.validators.MaxValueValidator(60)], verbose_name='base')),
-                ('coil_mm', models.DecimalField(decimal_places=1, max_digits=6, validators=[django.core.validators.MinValueValidator(4), django.core.validators.MaxValueValidator(80)], verbose_name='coil')),
-                ('corner_coil_mm', models.DecimalField(decimal_places=1, max_digits=6, validators=[django.core.validators.MinValueValidator(0), django.core.validators.MaxValueValidator(40)], verbose_name='corner coil')),
-                ('working_allowance_pct', models.DecimalField(decimal_places=2, default=20, help_text='Clay for trimming, practice and waste, on top of the pot. Often 15 to 30 %.', max_digits=5, validators=[django.core.validators.MinValueValidator(0), django.core.validators.MaxValueValidator(100)], verbose_name='working allowance, %')),
-                ('title', models.CharField(max_length=120, verbose_name='title')),
-                ('given_on', models.DateField(verbose_name='given on')),
-                ('due_on', models.DateField(verbose_name='due on')),
-            ],
-            options={
-                'ordering': ('-given_on', 'title'),
-            },
-        ),
         migrations.CreateModel(
             name='Brief',
             fields=[
@@ -67,30 +42,44 @@ class Migration(migrations.Migration):
                 ('title', models.CharField(max_length=120, verbose_name='title')),
                 ('created_at', models.DateTimeField()),
                 ('archived', models.BooleanField(default=False, verbose_name='put away')),
+                ('by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('clay_body', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='room.claybody', verbose_name='clay body')),
+                ('studio', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='briefs', to='people.studio')),
             ],
             options={
                 'ordering': ('-created_at',),
             },
         ),
         migrations.CreateModel(
-            name='Choice',
+            name='Assignment',
             fields=[
                 ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
-                ('reason', models.TextField(max_length=1000, verbose_name='why this one')),
-                ('at', models.DateTimeField()),
-                ('replaced_at', models.DateTimeField(blank=True, null=True)),
+                ('what_to_make', models.TextField(max_length=4000, verbose_name='what to make')),
+                ('surface', models.CharField(choices=[('smooth', 'smooth'), ('coils', 'coils showing'), ('textured', 'textured')], default='smooth', max_length=8, verbose_name='surface')),
+                ('firings', models.CharField(blank=True, max_length=200, verbose_name='firings')),
+                ('min_fired_height_mm', models.DecimalField(decimal_places=1, max_digits=6, validators=[django.core.validators.MinValueValidator(1), django.core.validators.MaxValueValidator(2000)], verbose_name='least fired height')),
+                ('max_fired_height_mm', models.DecimalField(decimal_places=1, max_digits=6, validators=[django.core.validators.MinValueValidator(1), django.core.validators.MaxValueValidator(2000)], verbose_name='most fired height')),
+                ('max_fired_width_mm', models.DecimalField(decimal_places=1, max_digits=6, validators=[django.core.validators.MinValueValidator(1), django.core.validators.MaxValueValidator(2000)], verbose_name='most fired width')),
+                ('max_fired_depth_mm', models.DecimalField(decimal_places=1, max_digits=6, validators=[django.core.validators.MinValueValidator(1), django.core.validators.MaxValueValidator(2000)], verbose_name='most fired depth')),
+                ('least_thumbnails', models.PositiveSmallIntegerField(default=6, validators=[django.core.validators.MaxValueValidator(50)], verbose_name='least thumbnails')),
+                ('least_source_forms', models.PositiveSmallIntegerField(default=2, validators=[django.core.validators.MaxValueValidator(50)], verbose_name='least source forms')),
+                ('least_refinements', models.PositiveSmallIntegerField(default=2, validators=[django.core.validators.MaxValueValidator(50)], verbose_name='least refinements')),
+                ('least_distinct_ideas', models.PositiveSmallIntegerField(blank=True, null=True, validators=[django.core.validators.MaxValueValidator(50)], verbose_name='least distinct ideas')),
+                ('wall_mm', models.DecimalField(decimal_places=1, max_digits=6, validators=[django.core.validators.MinValueValidator(2), django.core.validators.MaxValueValidator(50)], verbose_name='wall')),
+                ('base_mm', models.DecimalField(decimal_places=1, max_digits=6, validators=[django.core.validators.MinValueValidator(2), django.core.validators.MaxValueValidator(60)], verbose_name='base')),
+                ('coil_mm', models.DecimalField(decimal_places=1, max_digits=6, validators=[django.core.validators.MinValueValidator(4), django.core.validators.MaxValueValidator(80)], verbose_name='coil')),
+                ('corner_coil_mm', models.DecimalField(decimal_places=1, max_digits=6, validators=[django.core.validators.MinValueValidator(0), django.core.validators.MaxValueValidator(40)], verbose_name='corner coil')),
+                ('working_allowance_pct', models.DecimalField(decimal_places=2, default=20, help_text='Clay for trimming, practice and waste, on top of the pot. Often 15 to 30 %.', max_digits=5, validators=[django.core.validators.MinValueValidator(0), django.core.validators.MaxValueValidator(100)], verbose_name='working allowance, %')),
+                ('title', models.CharField(max_length=120, verbose_name='title')),
+                ('given_on', models.DateField(verbose_name='given on')),
+                ('due_on', models.DateField(verbose_name='due on')),
+                ('clay_body', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='room.claybody', verbose_name='clay body')),
+                ('section', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='assignments', to='people.section')),
+                ('brief', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='assignments', to='planning.brief')),
             ],
             options={
-                'ordering': ('at',),
+                'ordering': ('-given_on', 'title'),
             },
-        ),
-        migrations.CreateModel(
-            name='LetThrough',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('reason', models.TextField(max_length=1000, verbose_name='reason')),
-                ('at', models.DateTimeField()),
-            ],
         ),
         migrations.CreateModel(
             name='Milestone',
@@ -98,6 +87,7 @@ class Migration(migrations.Migration):
                 ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
                 ('kind', models.CharField(choices=[('thumbnails', 'thumbnails drawn'), ('chosen', 'design chosen'), ('refined', 'design refined'), ('plan_sent', 'plan sent'), ('built', 'pot built')], max_length=12, verbose_name='what')),
                 ('on', models.DateField(verbose_name='by')),
+                ('assignment', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='milestones', to='planning.assignment')),
             ],
             options={
                 'ordering': ('on',),
@@ -108,6 +98,8 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('on', models.DateField(verbose_name='by')),
+                ('milestone', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='own_dates', to='planning.milestone')),
+                ('student', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='+', to=settings.AUTH_USER_MODEL)),
             ],
         ),
         migrations.CreateModel(
@@ -117,10 +109,23 @@ class Migration(migrations.Migration):
                 ('code', models.CharField(max_length=8)),
                 ('code_live', models.BooleanField(default=True)),
                 ('created_at', models.DateTimeField()),
+                ('assignment', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='pieces', to='planning.assignment')),
+                ('student', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='pieces', to=settings.AUTH_USER_MODEL)),
+                ('studio', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='pieces', to='people.studio')),
             ],
             options={
                 'ordering': ('student__family_name', 'student__given_name', 'code'),
             },
+        ),
+        migrations.CreateModel(
+            name='LetThrough',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('reason', models.TextField(max_length=1000, verbose_name='reason')),
+                ('at', models.DateTimeField()),
+                ('by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('piece', models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, related_name='let_through', to='planning.piece')),
+            ],
         ),
         migrations.CreateModel(
             name='PlanVersion',
@@ -141,6 +146,8 @@ class Migration(migrations.Migration):
                 ('sent_at', models.DateTimeField(null=True)),
                 ('decided_at', models.DateTimeField(null=True)),
                 ('note', models.TextField(blank=True, max_length=2000, verbose_name='note to the student')),
+                ('decided_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('piece', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='plans', to='planning.piece')),
             ],
             options={
                 'ordering': ('number',),
@@ -153,6 +160,8 @@ class Migration(migrations.Migration):
                 ('note', models.CharField(blank=True, max_length=300, verbose_name='note')),
                 ('added_at', models.DateTimeField()),
                 ('withdrawn_at', models.DateTimeField(blank=True, null=True)),
+                ('image', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='uploads.storedimage')),
+                ('piece', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='%(class)ss', to='planning.piece')),
             ],
             options={
                 'ordering': ('added_at',),
@@ -164,6 +173,7 @@ class Migration(migrations.Migration):
                 ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
                 ('name', models.CharField(max_length=60, verbose_name='name')),
                 ('retired', models.BooleanField(default=False, verbose_name='no longer offered')),
+                ('studio', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='source_forms', to='people.studio')),
             ],
             options={
                 'ordering': ('name',),
@@ -177,9 +187,26 @@ class Migration(migrations.Migration):
                 ('added_at', models.DateTimeField()),
                 ('withdrawn_at', models.DateTimeField(blank=True, null=True)),
                 ('position', models.PositiveIntegerField()),
+                ('image', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='uploads.storedimage')),
+                ('piece', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='%(class)ss', to='planning.piece')),
+                ('source_form', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='planning.sourceform', verbose_name='source form')),
             ],
             options={
                 'ordering': ('position', 'added_at'),
+            },
+        ),
+        migrations.CreateModel(
+            name='Choice',
+            fields=[
+                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
+                ('reason', models.TextField(max_length=1000, verbose_name='why this one')),
+                ('at', models.DateTimeField()),
+                ('replaced_at', models.DateTimeField(blank=True, null=True)),
+                ('piece', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='choices', to='planning.piece')),
+                ('thumbnail', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='choices', to='planning.thumbnail')),
+            ],
+            options={
+                'ordering': ('at',),
             },
         ),
         migrations.CreateModel(
@@ -193,6 +220,58 @@ class Migration(migrations.Migration):
                 ('at', models.DateTimeField()),
                 ('by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('student', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('assignment', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='adjustments', to='planning.assignment')),
             ],
+            options={
+                'constraints': [models.UniqueConstraint(models.F('assignment'), models.F('student'), name='adjustment_once_a_student')],
+            },
+        ),
+        migrations.AddConstraint(
+            model_name='brief',
+            constraint=models.CheckConstraint(condition=models.Q(('max_fired_height_mm__gte', models.F('min_fired_height_mm'))), name='brief_most_height_at_least_least_height', violation_error_message='The most fired height is below the least.'),
+        ),
+        migrations.AddConstraint(
+            model_name='assignment',
+            constraint=models.UniqueConstraint(models.F('brief'), models.F('section'), name='brief_given_once_to_a_class'),
+        ),
+        migrations.AddConstraint(
+            model_name='assignment',
+            constraint=models.CheckConstraint(condition=models.Q(('due_on__gt', models.F('given_on'))), name='assignment_due_after_it_is_given', violation_error_message='The due date is not after the day it is given.'),
+        ),
+        migrations.AddConstraint(
+            model_name='milestone',
+            constraint=models.UniqueConstraint(models.F('assignment'), models.F('kind'), name='milestone_once_per_kind'),
+        ),
+        migrations.AddConstraint(
+            model_name='owndate',
+            constraint=models.UniqueConstraint(models.F('milestone'), models.F('student'), name='own_date_once_a_student'),
+        ),
+        migrations.AddConstraint(
+            model_name='piece',
+            constraint=models.UniqueConstraint(models.F('assignment'), models.F('student'), name='piece_once_a_student'),
+        ),
+        migrations.AddConstraint(
+            model_name='piece',
+            constraint=models.UniqueConstraint(models.F('studio'), models.F('code'), condition=models.Q(('code_live', True)), name='piece_live_code_unique_in_studio'),
+        ),
+        migrations.AddConstraint(
+            model_name='planversion',
+            constraint=models.UniqueConstraint(models.F('piece'), models.F('number'), name='plan_number_once_a_piece'),
+        ),
+        migrations.AddConstraint(
+            model_name='planversion',
+            constraint=models.UniqueConstraint(models.F('piece'), condition=models.Q(('state__in', ('draft', 'sent'))), name='plan_one_open_at_a_time'),
+        ),
+        migrations.AddConstraint(
+            model_name='planversion',
+            constraint=models.CheckConstraint(condition=models.Q(('state', 'draft'), ('figures__isnull', False), _connector='OR'), name='plan_sent_with_its_figures'),
+        ),
+        migrations.AddConstraint(
+            model_name='sourceform',
+            constraint=models.UniqueConstraint(models.F('studio'), models.F('name'), name='source_form_name_unique', violation_error_message='The list has this source form already.'),
+        ),
+        migrations.AddConstraint(
+            model_name='choice',
+            constraint=models.UniqueConstraint(models.F('piece'), condition=models.Q(('replaced_at__isnull', True)), name='choice_one_at_a_time'),
         ),
     ]
