@@ -18,7 +18,10 @@ CONTENT_TYPE = "application/problem+json"
 
 
 def problem(
-    status: int, detail: str, errors: list[Problem] | None = None, headers: dict[str, str] | None = None
+    status: int,
+    detail: str,
+    errors: list[Problem] | None = None,
+    headers: dict[str, str] | None = None,
 ) -> Response:
     """A problem document; `errors` has one entry per field path."""
     body: dict[str, Any] = {
