@@ -1,0 +1,81 @@
+# Every command that this project knows. They need Python 3.11 or newer and make, nothing else;
+# `make test` uses Debian's chromium when it is there, and `.ci/run` makes sure that it is.
+PYTHON ?= python3
+HOST ?= 127.0.0.1
+PORT ?= 8000
+# SQLite lets one write at a time: threads wait for it cheaply, more processes gain nothing.
+WEB_PROCESSES ?= 2
+WEB_THREADS ?= 8
+TEST_PROCESSES ?= 2
+
+BIN := .venv/bin
+MANAGE := $(BIN)/python manage.py
+PIP_INSTALL := $(BIN)/python -m pip install --disable-pip-version-check --quiet --require-hashes
+
+# What is computed, and every write, is run by a test to its last branch.
+PURE := planning/geometry/*,planning/exploration/*,planning/codes.py,planning/shelving.py,studio/units/*,studio/people/calendar.py
+SERVICES := planning/services/*,studio/people/services/*,studio/people/roster/*,studio/jobs/services.py,studio/uploads/services.py,studio/room/services.py,assessments/services.py
+
+.PHONY: help demo serve check test test-slow bench pictures clean
+
+help:
+	@echo "make demo      an invented school on http://$(HOST):$(PORT)/ (PORT=8080 for another port)"
+	@echo "make serve     the service with the data that is in var/"
+	@echo "make check     format, lint, types, package order, migrations, deployment settings"
+	@echo "make test      check, then the tests"
+	@echo "make bench     how quick it is, as ratios"
+	@echo "make pictures  the README's pictures, taken from the running product"
+
+.venv/bin/python:
+	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' || { \
+		echo "Coilcourse needs Python 3.11 or newer; '$(PYTHON)' is older or missing." ; \
+		echo "Name another one: make PYTHON=python3.12 ..." ; exit 1 ; }
+	@$(PYTHON) -m venv .venv || { rm -rf .venv ; exit 1 ; }
+
+.venv/app.installed: requirements/app.txt | .venv/bin/python
+	$(PIP_INSTALL) -r requirements/app.txt
+	@touch $@
+
+# dev.txt holds all of app.txt's pins.
+.venv/dev.installed: requirements/dev.txt | .venv/bin/python
+	$(PIP_INSTALL) -r requirements/dev.txt
+	@touch $@ .venv/app.installed
+
+demo: .venv/app.installed
+	@$(MANAGE) migrate --verbosity 0
+	@$(MANAGE) demo
+	@$(MAKE) --no-print-directory serve
+
+# Both are told to stop when either ends or on Ctrl-C; the worker finishes the job in its hands.
+serve: .venv/app.installed
+	@$(MANAGE) migrate --verbosity 0
+	@$(MANAGE) collectstatic --noinput --verbosity 0
+	@echo "Coilcourse answers on http://$(HOST):$(PORT)/ (Ctrl-C ends it)"
+	@$(MANAGE) work & worker=$$! ; \
+	$(BIN)/gunicorn studio.config.wsgi --bind $(HOST):$(PORT) --workers $(WEB_PROCESSES) \
+		--threads $(WEB_THREADS) --timeout 120 --log-level warning & web=$$! ; \
+	trap 'kill $$web $$worker 2>/dev/null ; wait' EXIT ; trap 'exit 0' INT TERM HUP ; wait $$web
+
+check: .venv/dev.installed
+	$(BIN)/ruff format --check .
+	$(BIN)/ruff check .
+	$(BIN)/djade --check --target-version 5.2 $$(find templates -name '*.html')
+	$(BIN)/lint-imports
+	$(MANAGE) makemigrations --check --dry-run
+	HTTPS=1 $(MANAGE) check --deploy --fail-level WARNING
+	$(BIN)/mypy .
+
+test: check
+	$(BIN)/pytest -n $(TEST_PROCESSES) -m "not slow" --cov --cov-report=
+	$(BIN)/coverage report --skip-covered --include='$(PURE)' --fail-under=100
+	$(BIN)/coverage report --skip-covered --include='$(SERVICES)' --fail-under=100
+	$(BIN)/coverage report --format=total
+
+bench: .venv/dev.installed
+	$(BIN)/python -m tests.bench
+
+pictures: .venv/dev.installed
+	$(BIN)/python -m tests.pictures
+
+clean:
+	rm -rf .venv .mypy_cache .ruff_cache .pytest_cache .import_linter_cache .hypothesis .coverage
