@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from uuid import UUID
 
 from django.conf import settings
-from django.db import IntegrityError, transaction
+from django.db import transaction
 from django.utils.translation import get_language
 from django_tasks_db.models import DBTaskResult
 
@@ -33,26 +33,21 @@ def ask_for(
     Commits with the transaction that it is called in, and never runs before that.
     """
     with transaction.atomic():
-        open_one = Job.objects.open().filter(studio=studio, kind=kind, unique_key=unique_key)
-        if job := open_one.first():
-            return job
-        job = Job(
+        # The database allows one open job of a key, so who asks at the same moment gets it too.
+        job, is_new = Job.objects.open().get_or_create(
             studio=studio,
-            by=by,
             kind=kind,
-            subjects=[str(subject) for subject in subjects],
             unique_key=unique_key,
-            language=get_language() or settings.LANGUAGE_CODE,
-            lease_until=at + LEASE,
-            asked_at=at,
+            defaults={
+                "by": by,
+                "subjects": [str(subject) for subject in subjects],
+                "language": get_language() or settings.LANGUAGE_CODE,
+                "lease_until": at + LEASE,
+                "asked_at": at,
+            },
         )
-        try:
-            with transaction.atomic():
-                job.save(force_insert=True)
-        except IntegrityError:
-            # Somebody asked at the same moment and was first.
-            return open_one.get()
-        put_on_queue(job)
+        if is_new:
+            put_on_queue(job)
         return job
 
 

@@ -218,5 +218,5 @@ def main(arguments: list[str]) -> None:
     sys.stdout.write(json.dumps(answer) + "\n")
 
 
-if __name__ == "__main__":
+if __name__ == "__main__":  # pragma: no cover -- in the child
     main(sys.argv[1:])

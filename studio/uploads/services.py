@@ -3,7 +3,7 @@
 import hashlib
 import secrets
 import unicodedata
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from datetime import datetime, timedelta
 from uuid import UUID
 
@@ -44,11 +44,18 @@ class _Hashed(File[bytes]):
 
 
 def receive_image(
-    *, studio: Studio, by: User, file: File[bytes], at: datetime, field: str = ""
+    *,
+    studio: Studio,
+    by: User,
+    file: File[bytes],
+    at: datetime,
+    field: str = "",
+    attach: Callable[[StoredImage], object] | None = None,
 ) -> StoredImage:
     """Take a file into quarantine and ask for it to be read; ready or refused comes later.
 
-    What can be seen without opening it is refused at once, at `field`.
+    What can be seen without opening it is refused at once, at `field`. `attach` writes the row
+    that owns the image, in the same transaction: there is never one without the other.
     """
     if code := _refusal_at_sight(file):
         raise Refused(sentence(code, {}), field=field)
@@ -67,6 +74,8 @@ def receive_image(
                 quarantine_file=name,
                 stem=secrets.token_hex(20),
             )
+            if attach is not None:
+                attach(image)
             ask_for(
                 kind="read_image",
                 studio=studio,

@@ -13,11 +13,9 @@ class DurableStorage(FileSystemStorage):
     def _save(self, name: str, content: File[bytes]) -> str:
         saved = super()._save(name, content)  # type: ignore[misc]
         path = Path(self.path(saved))
-        _flush(path)
-        for folder in path.parents:
-            _flush(folder)
-            if folder == Path(self.location):
-                break
+        folders = path.relative_to(self.location).parents
+        for each in (path, *(self.location / folder for folder in folders)):
+            _flush(each)
         return str(saved)
 
 
