@@ -52,10 +52,10 @@ def _check_header(table: Table, found: dict[str, str]) -> None:
             "%(file)s needs a column “id” with each student's number in the school's list, so "
             "that the next import finds the same students again."
         )
-        raise Refused(message % {"file": table.file}, field="files")
+        raise Refused(message % {"file": table.file}, field="uploads")
     if not found["given"] and not found["family"]:
         message = _("%(file)s needs the columns “given name” and “family name”.")
-        raise Refused(message % {"file": table.file}, field="files")
+        raise Refused(message % {"file": table.file}, field="uploads")
 
 
 def _read(roster: Roster, table: Table, row: Row, found: dict[str, str]) -> None:

@@ -25,7 +25,7 @@ def roster_in(bundle: bytes) -> Roster:
             continue
         if named[1] in tables:
             message = _("There are two files of %(kind)s. Leave one of them out.")
-            raise Refused(message % {"kind": named[1]}, field="files")
+            raise Refused(message % {"kind": named[1]}, field="uploads")
         tables[named[1]] = table_of(name, content)
     if tables.keys() & {"users", "classes", "enrollments"}:
         return roster_of_tables(tables)
@@ -34,7 +34,7 @@ def roster_in(bundle: bytes) -> Roster:
             "No roster was found. Upload a zip with users.csv, classes.csv and enrollments.csv, "
             "those files, or one list with a header row."
         )
-        raise Refused(message, field="files")
+        raise Refused(message, field="uploads")
     [(name, content)] = files.items()
     table = table_of(name, content)
     kind = _kind(table)

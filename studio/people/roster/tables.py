@@ -128,4 +128,4 @@ def _check_columns(file: str, columns: list[str]) -> None:
 
 
 def _refused(message: str, **said: object) -> Refused:
-    return Refused(message % said, field="files")
+    return Refused(message % said, field="uploads")

@@ -51,8 +51,16 @@ def create_class(
 
 
 def edit_class(
-    *, section: Section, by: User, title: str, code: str, sourced_id: str, archived: bool
+    *,
+    section: Section,
+    by: User,
+    title: str,
+    code: str,
+    sourced_id: str,
+    archived: bool,
+    teachers: Collection[User] | None = None,
 ) -> Section:
+    """Its names, whether it is over, and where a head says so who teaches it."""
     require_class(by, section)
     with transaction.atomic():
         locked_studio(section.studio)
@@ -73,6 +81,8 @@ def edit_class(
                 before=before,
                 after=after,
             )
+        if teachers is not None:
+            set_teachers(section=kept, by=by, teachers=teachers)
     return kept
 
 

@@ -50,7 +50,7 @@ def sign_in(request: HttpRequest, slug: str = "") -> HttpResponse:
         else:
             start_session(request, person, now)
             return HttpResponseRedirect(_next(request) or resolve_url("home"))
-    context = {"form": form, "studio": studio, "next": _next(request)}
+    context = {"form": form, "place": studio, "next": _next(request)}
     response = render(request, "people/sign_in.html", context, status=429 if wait_s else 200)
     if wait_s:
         response["Retry-After"] = str(wait_s)

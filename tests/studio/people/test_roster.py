@@ -194,7 +194,7 @@ class TestReading:
         with pytest.raises(Refused) as refusal:
             plain(content)
         assert sentence in str(refusal.value)
-        assert refusal.value.problems[0].field == "files"
+        assert refusal.value.problems[0].field == "uploads"
 
     def test_a_missing_column_is_named(self) -> None:
         with pytest.raises(Refused, match=r"users\.csv: the column “familyName” is missing"):
