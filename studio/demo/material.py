@@ -56,6 +56,10 @@ class Piece:
     first_plan: str = ""
     plan: str = ""
     sent_back: str = ""
+    missed: int = 0
+    own_counts: dict[str, int] = field(default_factory=dict)
+    late_choice: int = 0
+    private_reason: str = ""
 
     def __post_init__(self) -> None:
         if self.state not in STATES:

@@ -8,7 +8,7 @@ from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import gaussian_filter
+from scipy.ndimage import gaussian_filter, zoom
 
 from studio.demo.dice import chance
 
@@ -76,6 +76,15 @@ def _noise(seed: int) -> Floats:
     return np.random.default_rng(seed).standard_normal((1024, 1024), dtype=np.float32)
 
 
+def _soft(seed: int, sigma: tuple[float, float], coarse: tuple[int, int] = (1, 1)) -> Floats:
+    """(1024, 1024) smooth noise of unit size; worked out `coarse` times smaller, which is quick."""
+    rng = np.random.default_rng(seed)
+    small = rng.standard_normal((1024 // coarse[0], 1024 // coarse[1]), dtype=np.float32)
+    soft = gaussian_filter(small, (sigma[0] / coarse[0], sigma[1] / coarse[1]), mode="wrap")
+    wide = zoom(soft, coarse, order=1, mode="grid-wrap", grid_mode=True)
+    return np.asarray(wide / wide.std(), dtype=np.float32)
+
+
 @lru_cache(maxsize=1)
 def tooth() -> Floats:
     """(1024, 1024) roughness of paper around 1: graphite catches on its hills."""
@@ -86,9 +95,7 @@ def tooth() -> Floats:
 @lru_cache(maxsize=1)
 def cloud() -> Floats:
     """Slow unevenness of unit size, for paper and laminate; size `TEXTURE_PX`."""
-    slow = np.zeros((1024, 1024), dtype=np.float32)
-    for size in (1.0, 5.0, 30.0):
-        slow += size * gaussian_filter(_noise(12), size, mode="wrap")
+    slow = 0.5 * _soft(12, (1, 1)) + 0.4 * _soft(15, (5, 5), (2, 2)) + _soft(16, (30, 30), (8, 8))
     return _wrapped(slow / slow.std())
 
 
@@ -103,21 +110,16 @@ def speckle() -> Floats:
 @lru_cache(maxsize=8)
 def table(kind: str) -> Floats:
     """Picture of a table top, 0 to 255, (3, *`TEXTURE_PX`): wood, laminate, canvas or slate."""
-    noise = _noise(14)
     base: Colour
     if kind == "wood":
-        streaks = gaussian_filter(noise, (1.5, 70.0), mode="wrap")
-        bands = gaussian_filter(noise, (26.0, 300.0), mode="wrap")
-        grey, base = 0.045 * streaks / streaks.std() + 0.07 * bands / bands.std(), (176, 141, 104)
+        streaks, bands = _soft(14, (1.5, 70), (1, 8)), _soft(17, (26, 300), (8, 64))
+        grey, base = 0.045 * streaks + 0.07 * bands, (176, 141, 104)
     elif kind == "canvas":
         weave = np.outer(*[np.sin(np.arange(1024) * np.pi / 2)] * 2).astype(np.float32)
-        grey, base = (
-            0.05 * weave + 0.05 * gaussian_filter(noise, 2.0, mode="wrap") * 6,
-            (171, 160, 141),
-        )
+        grey, base = 0.05 * weave + 0.045 * _soft(14, (2, 2)), (171, 160, 141)
     else:
-        fine = gaussian_filter(noise, 0.8, mode="wrap")
-        grey, base = 0.05 * fine, (150, 153, 153) if kind == "laminate" else (82, 87, 90)
+        base = (150, 153, 153) if kind == "laminate" else (82, 87, 90)
+        grey = 0.02 * _soft(14, (0.8, 0.8))
     grey = _wrapped((1.0 + grey).astype(np.float32))
     return np.stack([np.clip(grey * np.float32(tone), 0, 255) for tone in base])
 

@@ -7,11 +7,12 @@ call. Same arguments, same bytes. No Django here.
 import io
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw
-from scipy.ndimage import gaussian_filter, maximum_filter
+from scipy.ndimage import gaussian_filter
 
 from studio.demo.dice import chance
 from studio.demo.paper import TABLES, TEXTURE_PX, Page, cloud, speckle, table, tooth
@@ -51,6 +52,7 @@ def photographed(page: Page, strokes: list[Stroke], shot: Shot) -> Image.Image:
     rules, sheet = _printed(page, camera, size)
     spine = _seen(camera, np.array([[0.0, page.height_mm / 2]]))[0, 0] / size[1] * 2 - 1
     light = _light(sheet, float(spine), size, rng)
+    shade = _shade(sheet, size)
     grain = _piece(cloud(), size, rng) * page.grain + 1.0
     desk = _piece(table(shot.table), size, rng)
     noise = _piece(speckle(), size, rng) * float(rng.uniform(1.2, 3.2))
@@ -61,9 +63,10 @@ def photographed(page: Page, strokes: list[Stroke], shot: Shot) -> Image.Image:
         tone = page.colour[channel] * grain
         tone -= rules * (page.colour[channel] - page.rule_colour[channel])
         tone += ink * (shot.ink[channel] - tone)
-        tone -= desk[channel]
+        under = desk[channel] * shade
+        tone -= under
         tone *= sheet
-        tone += desk[channel]
+        tone += under
         tone *= light * np.float32(warm[channel])
         tone += noise
         planes.append(Image.fromarray(np.clip(tone, 0, 255).astype(np.uint8)))
@@ -251,12 +254,19 @@ def _light(
         light *= 1.0 - rng.uniform(0.07, 0.26) / (1.0 + np.exp((edge - out) / soft))
     if chance(rng, 0.35):  # the page rises towards the binding
         light *= 1.0 - 0.22 * np.exp(-np.maximum(0.0, x - spine) / 0.12)
-    fall = gaussian_filter(np.roll(small, (1, 1), axis=(0, 1)), 1.6)
-    light *= 1.0 - 0.45 * fall * (
-        1.0 - maximum_filter(small, 3)
-    )  # the sheet's own shadow on the table
-    grid = Image.fromarray(light.astype(np.float32))
-    return np.asarray(grid.resize((size[1], size[0]), Image.Resampling.BILINEAR))
+    return _spread(light, size)
+
+
+def _shade(sheet: Picture, size: tuple[int, int]) -> Picture:
+    """The sheet's own shadow on the table, about 1."""
+    fall = gaussian_filter(sheet[4::CELL_PX, 4::CELL_PX], 1.6)
+    return _spread(1.0 - 0.45 * np.roll(fall, (1, 1), axis=(0, 1)), size)
+
+
+def _spread(grid: NDArray[Any], size: tuple[int, int]) -> Picture:
+    """A coarse grid of light over the whole picture."""
+    small = Image.fromarray(grid.astype(np.float32))
+    return np.asarray(small.resize((size[1], size[0]), Image.Resampling.BILINEAR))
 
 
 def _piece(texture: Picture, size: tuple[int, int], rng: np.random.Generator) -> Picture:

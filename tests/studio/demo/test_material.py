@@ -59,6 +59,7 @@ def test_a_piece_names_ideas_and_plans_that_exist_and_went_in_order(piece: Piece
     assert bool(piece.plan) == planned
     if planned:
         assert MATERIAL.profiles[piece.plan].form == piece.favourite
+    assert bool(piece.private_reason) == bool(piece.own_counts or piece.late_choice)
     assert bool(piece.sent_back) == (piece.state in {"sent back", "sent again"})
 
 
