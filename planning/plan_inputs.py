@@ -1,0 +1,111 @@
+"""What a student enters of a plan: kept as JSON while it is a draft, read for the computation.
+
+The shape is the one of the compute API, with `lines` that may still be empty in a draft instead
+of a finished profile. Clay body, corner coil and allowance come from the assignment.
+"""
+
+from dataclasses import dataclass
+from typing import Any
+
+from planning.geometry.inputs import Body, Outline, PlanInputs, Point, Wall
+from planning.models.brief import Terms
+
+
+@dataclass(frozen=True)
+class Line:
+    """A height line as typed: half-widths are None until they are measured."""
+
+    height_mm: float
+    left_mm: float | None = None
+    right_mm: float | None = None
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """The student's own part of a plan. Lengths in millimetres."""
+
+    lines: tuple[Line, ...]
+    outline: str
+    depth_ratio: float
+    drawn_as: str
+    wall_base_mm: float
+    wall_rim_mm: float
+    base_mm: float
+    uneven_on_purpose: bool = False
+
+    @property
+    def measured(self) -> tuple[Point, ...]:
+        """The lines that have both half-widths."""
+        return tuple(
+            Point(line.height_mm, line.left_mm, line.right_mm)
+            for line in self.lines
+            if line.left_mm is not None and line.right_mm is not None
+        )
+
+    @property
+    def gaps(self) -> list[int]:
+        """Places of the lines that lack a half-width."""
+        return [
+            place
+            for place, line in enumerate(self.lines)
+            if line.left_mm is None or line.right_mm is None
+        ]
+
+
+def drawn_as_json(drawn: Drawn) -> dict[str, Any]:
+    return {
+        "lines": [[line.height_mm, line.left_mm, line.right_mm] for line in drawn.lines],
+        "outline": {"shape": drawn.outline, "depth_ratio": drawn.depth_ratio},
+        "drawn_as": drawn.drawn_as,
+        "wall_mm": {"base": drawn.wall_base_mm, "rim": drawn.wall_rim_mm},
+        "base_mm": drawn.base_mm,
+        "uneven_on_purpose": drawn.uneven_on_purpose,
+    }
+
+
+def drawn_from_json(kept: dict[str, Any]) -> Drawn:
+    return Drawn(
+        lines=tuple(Line(*line) for line in kept["lines"]),
+        outline=kept["outline"]["shape"],
+        depth_ratio=kept["outline"]["depth_ratio"],
+        drawn_as=kept["drawn_as"],
+        wall_base_mm=kept["wall_mm"]["base"],
+        wall_rim_mm=kept["wall_mm"]["rim"],
+        base_mm=kept["base_mm"],
+        uneven_on_purpose=kept["uneven_on_purpose"],
+    )
+
+
+def first_lines(height_mm: float, every_mm: float) -> tuple[Line, ...]:
+    """Evenly spaced height lines from the table to the rim, so that the pot can be measured
+    against them while it grows (common practice, no source)."""
+    count = int(height_mm // every_mm)
+    heights = [place * every_mm for place in range(count + 1)]
+    # A last gap of less than a quarter is no line of its own: the rim takes its place.
+    if height_mm - heights[-1] < every_mm / 4 and len(heights) > 1:
+        heights.pop()
+    return tuple(Line(round(height, 3)) for height in (*heights, height_mm))
+
+
+def computed_from(drawn: Drawn, terms: Terms) -> PlanInputs:
+    """The inputs of the computation: what was drawn, under the assignment's terms."""
+    clay = terms.clay_body
+    return PlanInputs(
+        profile=drawn.measured,
+        outline=Outline(
+            "oval" if drawn.outline == "oval" else "round",
+            drawn.depth_ratio if drawn.outline == "oval" else 1.0,
+        ),
+        drawn_as="fired" if drawn.drawn_as == "fired" else "wet",
+        wall=Wall(drawn.wall_base_mm, drawn.wall_rim_mm),
+        base_mm=drawn.base_mm,
+        corner_coil_mm=float(terms.corner_coil_mm),
+        working_allowance_pct=float(terms.working_allowance_pct),
+        body=Body(
+            wet_density_g_per_cm3=float(clay.wet_density_g_per_cm3),
+            water_pct_wet_basis=float(clay.water_pct_wet_basis),
+            drying_shrinkage_pct=float(clay.drying_shrinkage_pct),
+            total_shrinkage_pct=float(clay.total_shrinkage_pct),
+            loss_on_ignition_pct=float(clay.loss_on_ignition_pct),
+        ),
+    )

@@ -1,0 +1,101 @@
+"""Which pieces are behind the class's milestones, counted in lessons that were attended."""
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from uuid import UUID
+
+from planning.models import Milestone, MilestoneKind, OwnDate, Piece
+from studio.people.calendar import lessons_late
+from studio.people.models import Absence, Meeting
+
+from .progress import Progress
+
+# Building is not recorded yet, so that nothing can be late for it.
+WATCHED = (
+    MilestoneKind.THUMBNAILS,
+    MilestoneKind.CHOSEN,
+    MilestoneKind.REFINED,
+    MilestoneKind.PLAN_SENT,
+)
+
+
+@dataclass(frozen=True)
+class Lateness:
+    """The first milestone that is overdue, the date it had, and by how many lessons."""
+
+    kind: str
+    on: date
+    lessons: int
+
+
+def milestone_dates(pieces: Sequence[Piece]) -> dict[UUID, dict[str, date]]:
+    """Each piece's dates by milestone: the student's own date before the class's. Two queries."""
+    assignments = {piece.assignment_id for piece in pieces}
+    by_assignment: dict[UUID, list[Milestone]] = defaultdict(list)
+    for milestone in Milestone.objects.filter(assignment__in=assignments):
+        by_assignment[milestone.assignment_id].append(milestone)
+    own = {
+        (row.milestone_id, row.student_id): row.on
+        for row in OwnDate.objects.filter(
+            milestone__assignment__in=assignments,
+            student__in={piece.student_id for piece in pieces},
+        )
+    }
+    return {
+        piece.pk: {
+            each.kind: own.get((each.pk, piece.student_id), each.on)
+            for each in by_assignment[piece.assignment_id]
+        }
+        for piece in pieces
+    }
+
+
+def lateness_of(
+    pieces: Sequence[Piece], progress: Mapping[UUID, Progress], today: date
+) -> dict[UUID, Lateness]:
+    """Pieces that are late, each with its first overdue milestone. Four queries.
+
+    Late counts lessons attended: a missed lesson moves the date on by a lesson.
+    """
+    dates = milestone_dates(pieces)
+    lessons = _lessons({piece.assignment.section_id for piece in pieces})
+    absences = _absences(pieces)
+    found: dict[UUID, Lateness] = {}
+    for piece in pieces:
+        section = piece.assignment.section_id
+        for kind in WATCHED:
+            on = dates[piece.pk].get(kind)
+            if on is None or progress[piece.pk].reached(kind):
+                continue
+            by = lessons_late(
+                lessons[section],
+                starts_on=piece.assignment.given_on,
+                due=on,
+                today=today,
+                absent=absences[section, piece.student_id],
+            )
+            if by:
+                found[piece.pk] = Lateness(kind, on, by)
+            break
+    return found
+
+
+def _lessons(sections: set[UUID]) -> dict[UUID, list[date]]:
+    found: dict[UUID, list[date]] = defaultdict(list)
+    held = Meeting.objects.held().filter(section__in=sections).order_by("on")
+    for section, on in held.values_list("section", "on"):
+        found[section].append(on)
+    return found
+
+
+def _absences(pieces: Sequence[Piece]) -> dict[tuple[UUID, UUID], set[date]]:
+    found: dict[tuple[UUID, UUID], set[date]] = defaultdict(set)
+    rows = Absence.objects.filter(
+        meeting__section__in={piece.assignment.section_id for piece in pieces},
+        student__in={piece.student_id for piece in pieces},
+    )
+    for section, student, on in rows.values_list("meeting__section", "student", "meeting__on"):
+        found[section, student].add(on)
+    return found
