@@ -6,6 +6,8 @@ the table to the rim; a path is the text of an SVG `d` attribute in drawing unit
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
+from itertools import accumulate, pairwise
 from math import dist, hypot
 
 Sample = tuple[float, float, float]
@@ -70,6 +72,12 @@ def pot_drawing(silhouette: Sequence[Sample], place: Place) -> PotDrawing:
     if len(silhouette) < 2:  # noqa: PLR2004 -- a line needs two ends
         message = "a silhouette has at least two samples"
         raise ValueError(message)
+    return _pot_drawing(tuple(tuple(sample) for sample in silhouette), place)
+
+
+# A class page draws the same pots again and again; a drawing costs half a millisecond and 2 kB.
+@lru_cache(maxsize=2048)
+def _pot_drawing(silhouette: tuple[Sample, ...], place: Place) -> PotDrawing:
     right = smooth_path([place.right(sample) for sample in silhouette])
     left = smooth_path([place.left(sample) for sample in reversed(silhouette)])
     rim = _level_ellipse(silhouette[-1], place, RIM_TILT)
@@ -109,25 +117,22 @@ def smooth_path(points: Sequence[Point]) -> str:
 def cubics(points: Sequence[Point]) -> list[Cubic]:
     """The same as control points: (start, first handle, second handle, end)."""
     tangents = [_tangent(points, place) for place in range(len(points))]
+    way = list(accumulate((dist(one, other) for one, other in pairwise(points)), initial=0.0))
     found: list[Cubic] = []
     waiting = [(0, len(points) - 1)]
     while waiting:
         first, last = waiting.pop()
-        cubic = _cubic(points, tangents, first, last)
-        if last - first > 1 and _farthest(points[first : last + 1], cubic) > TOLERANCE:
+        (ax, ay), (tx, ty) = points[first], tangents[first]
+        (dx, dy), (ux, uy) = points[last], tangents[last]
+        along = (way[last] - way[first]) / 3
+        handles = (ax + tx * along, ay + ty * along), (dx - ux * along, dy - uy * along)
+        cubic = ((ax, ay), *handles, (dx, dy))
+        if _strays(points, way, first, last, cubic):
             middle = (first + last) // 2
             waiting += [(middle, last), (first, middle)]
         else:
             found.append(cubic)
     return found
-
-
-def on_cubic(cubic: Cubic, t: float) -> Point:
-    """The point at 0 ≤ t ≤ 1 of a Bézier segment."""
-    (ax, ay), (bx, by), (cx, cy), (dx, dy) = cubic
-    u = 1 - t
-    a, b, c, d = u * u * u, 3 * u * u * t, 3 * u * t * t, t * t * t
-    return a * ax + b * bx + c * cx + d * dx, a * ay + b * by + c * cy + d * dy
 
 
 def _tangent(points: Sequence[Point], place: int) -> Point:
@@ -137,27 +142,21 @@ def _tangent(points: Sequence[Point], place: int) -> Point:
     return across / long, down / long
 
 
-def _cubic(points: Sequence[Point], tangents: Sequence[Point], first: int, last: int) -> Cubic:
-    (ax, ay), (dx, dy) = points[first], points[last]
-    (tx, ty), (ux, uy) = tangents[first], tangents[last]
-    along = sum(dist(points[i], points[i + 1]) for i in range(first, last)) / 3
-    return (
-        (ax, ay),
-        (ax + tx * along, ay + ty * along),
-        (dx - ux * along, dy - uy * along),
-        (dx, dy),
-    )
-
-
-def _farthest(points: Sequence[Point], cubic: Cubic) -> float:
-    """How far the worst point lies from the segment, taken at its share of the way."""
-    steps = [dist(points[i], points[i + 1]) for i in range(len(points) - 1)]
-    whole = sum(steps) or 1.0
-    gone, worst = 0.0, 0.0
-    for point, step in zip(points[1:-1], steps, strict=False):
-        gone += step
-        worst = max(worst, dist(point, on_cubic(cubic, gone / whole)))
-    return worst
+def _strays(
+    points: Sequence[Point], way: Sequence[float], first: int, last: int, cubic: Cubic
+) -> bool:
+    """Whether a point, taken at its share of the way, is off the segment by over TOLERANCE."""
+    (ax, ay), (bx, by), (cx, cy), (dx, dy) = cubic
+    start, whole = way[first], way[last] - way[first] or 1.0
+    for place in range(first + 1, last):
+        t = (way[place] - start) / whole
+        u = 1 - t
+        a, b, c, d = u * u * u, 3 * u * u * t, 3 * u * t * t, t * t * t
+        off_x = a * ax + b * bx + c * cx + d * dx - points[place][0]
+        off_y = a * ay + b * by + c * cy + d * dy - points[place][1]
+        if off_x * off_x + off_y * off_y > TOLERANCE * TOLERANCE:
+            return True
+    return False
 
 
 def _level_ellipse(sample: Sample, place: Place, tilt: float) -> Ellipse:

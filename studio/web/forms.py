@@ -1,5 +1,7 @@
 """How every form is drawn and speaks: our templates for a form and a field, our sentences."""
 
+from typing import Any
+
 from django import forms
 from django.forms.renderers import TemplatesSetting
 from django.utils.translation import gettext_lazy as _
@@ -13,7 +15,7 @@ class Renderer(TemplatesSetting):
 
 def speak_plainly() -> None:
     """Give Django's own fields sentences that say the way out. Called once, when the app starts."""
-    said: dict[type[forms.Field], dict[str, object]] = {
+    said: dict[type[forms.Field], dict[str, Any]] = {
         forms.Field: {"required": _("This can't stay empty.")},
         forms.IntegerField: {"invalid": _("This is not a whole number. Type digits such as 12.")},
         forms.DecimalField: {"invalid": _("This is not a number. Type one such as 12.5.")},

@@ -1,9 +1,9 @@
 """A drawn pot is the pot of its samples: no smoothing moves a shoulder, nothing leaves its box."""
 
-import itertools
 import re
 import subprocess
 import sys
+from itertools import pairwise
 from math import dist, sin
 
 import pytest
@@ -12,12 +12,12 @@ from hypothesis import strategies as st
 
 from planning.drawing import (
     TOLERANCE,
+    Cubic,
     Ellipse,
     Place,
     Point,
     Sample,
     cubics,
-    on_cubic,
     pot_drawing,
     smooth_path,
 )
@@ -29,6 +29,14 @@ half_widths = st.floats(4, 200)
 silhouettes = st.lists(st.tuples(half_widths, half_widths), min_size=2, max_size=48).map(
     lambda sides: [(place * 6.0, left, right) for place, (left, right) in enumerate(sides)]
 )
+
+
+def on_cubic(cubic: Cubic, t: float) -> Point:
+    """The point at 0 ≤ t ≤ 1 of a Bézier segment, by de Casteljau's construction."""
+    points: list[Point] = list(cubic)
+    while len(points) > 1:
+        points = [((1 - t) * x + t * u, (1 - t) * y + t * v) for (x, y), (u, v) in pairwise(points)]
+    return points[0]
 
 
 def walked(path: str, start: Point) -> list[Point]:
@@ -48,7 +56,7 @@ def test_every_sample_lies_on_the_drawn_line(silhouette: list[Sample]) -> None:
     for point in points:
         nearest = min(dist(point, other) for other in drawn)
         # Points of the drawn line are a fortieth of a segment apart.
-        assert nearest <= TOLERANCE + max(dist(a, b) for a, b in itertools.pairwise(drawn))
+        assert nearest <= TOLERANCE + max(dist(a, b) for a, b in pairwise(drawn))
 
 
 @given(silhouettes)
