@@ -13,10 +13,18 @@ _SIGN_IN_NAME = re.compile(r"[\w.@+'\-]+")
 def tidy(text: str) -> str:
     """One line in composed characters: no control characters, single spaces."""
     visible = "".join(
-        " " if unicodedata.category(char) in {"Cc", "Zl", "Zp"} else char
+        " " if unicodedata.category(char) in {"Cc", "Cs", "Zl", "Zp"} else char
         for char in unicodedata.normalize("NFC", text)
     )
     return " ".join(visible.split())
+
+
+def tidy_text(text: str) -> str:
+    """Several lines in composed characters: line ends alike, no other control characters."""
+    lines = unicodedata.normalize("NFC", text).replace("\r\n", "\n").replace("\r", "\n")
+    return "".join(
+        char for char in lines if char in "\n\t" or unicodedata.category(char) not in {"Cc", "Cs"}
+    ).strip()
 
 
 def sign_in_name(text: str) -> str:

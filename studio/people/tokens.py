@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from drf_spectacular.extensions import OpenApiAuthenticationExtension
 from rest_framework.authentication import BaseAuthentication, get_authorization_header
 from rest_framework.exceptions import AuthenticationFailed
 from rest_framework.request import Request
@@ -89,3 +90,18 @@ class TokenAuthentication(BaseAuthentication):
 
     def authenticate_header(self, request: Request) -> str:
         return KEYWORD
+
+
+class TokenScheme(OpenApiAuthenticationExtension):
+    """How the schema describes it; registered by being defined."""
+
+    target_class = TokenAuthentication
+    name = "token"
+
+    def get_security_definition(self, auto_schema: object) -> dict[str, str]:
+        return {
+            "type": "apiKey",
+            "in": "header",
+            "name": "Authorization",
+            "description": f"`{KEYWORD} <secret>`; staff make tokens under Settings.",
+        }

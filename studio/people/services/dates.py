@@ -1,6 +1,7 @@
 """Meeting dates, closures and absences."""
 
 from datetime import date
+from typing import Any
 
 from django.db import transaction
 from django.utils.translation import gettext as _
@@ -71,21 +72,31 @@ def add_meeting(*, section: Section, by: User, on: date, note: str = "", today: 
     return meeting
 
 
-def edit_meeting(*, meeting: Meeting, by: User, on: date, note: str, today: date) -> Meeting:
-    """Another date or note. The old date stays as one that falls out, so that a new pattern
-    doesn't bring it back."""
+def edit_meeting(
+    *,
+    meeting: Meeting,
+    by: User,
+    on: date,
+    note: str,
+    cancelled: bool | None = None,
+    today: date,
+) -> Meeting:
+    """Another date or note, and whether it falls out where that is said.
+
+    The old date stays as one that falls out, so that a new pattern doesn't bring it back.
+    """
     require_class(by, meeting.section)
     check_near(on, today)
     with transaction.atomic():
         _locked_section(meeting.section)
         kept = _current(meeting)
-        before = {"on": kept.on.isoformat(), "note": kept.note}
-        old = kept.on
+        before, old = _told(kept), kept.on
         if on != old:
             _make_room(kept, on)
         kept.on, kept.note, kept.by_hand = on, tidy(note), True
+        kept.cancelled = kept.cancelled if cancelled is None else cancelled
         check_fields(kept)
-        kept.save(update_fields=["on", "note", "by_hand"])
+        kept.save(update_fields=["on", "note", "by_hand", "cancelled"])
         if on != old:
             Meeting.objects.create(section_id=kept.section_id, on=old, by_hand=True, cancelled=True)
         _record_meeting(kept, by, "lesson edited", before)
@@ -247,11 +258,14 @@ def _make_all_dates(studio: Studio, today: date) -> None:
 
 
 def _record_meeting(
-    meeting: Meeting, by: User, action: str, before: dict[str, str] | None = None
+    meeting: Meeting, by: User, action: str, before: dict[str, Any] | None = None
 ) -> None:
-    after = {"on": meeting.on.isoformat(), "note": meeting.note}
-    studio = meeting.section.studio
+    studio, after = meeting.section.studio, _told(meeting)
     record(studio=studio, by=by, action=action, subject=meeting, before=before, after=after)
+
+
+def _told(meeting: Meeting) -> dict[str, Any]:
+    return {"on": meeting.on.isoformat(), "note": meeting.note, "cancelled": meeting.cancelled}
 
 
 def _record_closure(closure: Closure, by: User, action: str) -> None:
