@@ -30,7 +30,6 @@ class Profile:
     form: str
     wall_mm: float
     base_mm: float
-    coil_mm: float
     levels: list[list[float]]
     oval_depth_ratio: float | None = None
     uneven_on_purpose: bool = False
