@@ -6,7 +6,6 @@ pipe; it closes when its other end dies, however that happens.
 
 import os
 import signal
-import sys
 import threading
 import time
 
@@ -18,7 +17,8 @@ GRACE_SECONDS = 30
 
 
 def _end_with_parent() -> None:
-    sys.stdin.buffer.read()
+    # Not through a buffer: its lock would still be held when the interpreter shuts down.
+    os.read(0, 1)
     os.kill(os.getpid(), signal.SIGTERM)
     time.sleep(GRACE_SECONDS)
     os._exit(1)

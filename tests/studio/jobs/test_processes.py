@@ -18,6 +18,7 @@ from django_tasks_db.models import DBTaskResult
 from studio.jobs.models import Job
 from studio.jobs.services import sweep_jobs
 from studio.jobs.work import LEASE
+from tests.cast import NOW
 from tests.studio.jobs.conftest import Ask
 
 pytestmark = [
@@ -26,7 +27,7 @@ pytestmark = [
     pytest.mark.usefixtures("queued"),
 ]
 WORKER = ["-m", "studio.jobs.worker"]
-WORK = ["manage.py", "work", "--workers", "2"]
+WORK = ["manage.py", "work", "--skip-checks", "--workers", "2"]
 
 
 def _address() -> str:
@@ -39,8 +40,11 @@ def _address() -> str:
 
 
 @contextmanager
-def started(arguments: list[str], folder: Path) -> Iterator[subprocess.Popen[str]]:
+def started(
+    arguments: list[str], folder: Path, tasks: str = "database"
+) -> Iterator[subprocess.Popen[str]]:
     """A process of ours on this database; its lines on stdout are what the jobs say."""
+    complaints = (folder / "complaints").open("w+")
     process = subprocess.Popen(
         [sys.executable, *arguments],
         cwd=django_settings.BASE_DIR,
@@ -48,18 +52,21 @@ def started(arguments: list[str], folder: Path) -> Iterator[subprocess.Popen[str
             **os.environ,
             "DATABASE_URL": _address(),
             "DJANGO_SETTINGS_MODULE": "tests.studio.jobs.worker_settings",
-            "TASKS": "database",
+            "TASKS": tasks,
             "TEST_FOLDER": str(folder),
         },
         stdin=subprocess.PIPE,
         stdout=subprocess.PIPE,
+        stderr=complaints,
         text=True,
     )
-    with process:
+    with complaints, process:
         try:
             yield process
         finally:
             process.kill()
+            complaints.seek(0)
+            sys.stderr.write(complaints.read())  # shown where a test fails
 
 
 def said(process: subprocess.Popen[str]) -> list[str]:
@@ -139,6 +146,35 @@ def test_workers_end_with_a_work_command_that_was_killed(ask: Ask, folder: Path)
         assert silent_at_last(work)
 
 
+def test_a_worker_that_is_told_to_stop_ends_without_a_word(ask: Ask, folder: Path) -> None:
+    ask("wait", "easy", datetime.now(UTC))
+    with started(WORKER, folder) as worker:
+        assert said(worker)[0] == "started"
+        assert said(worker)[0] == "finished"
+        worker.terminate()
+        assert worker.wait() == 0
+    complaints = (folder / "complaints").read_text()
+    assert "Traceback" not in complaints
+    assert "Fatal" not in complaints
+
+
+def test_what_was_lost_before_a_queue_without_workers_ran_it_is_done_by_the_sweep(
+    ask: Ask, folder: Path
+) -> None:
+    """Its process died between the commit and the run."""
+    job = ask("wait", "easy", NOW)
+    DBTaskResult.objects.all().delete()
+    with started(WORK, folder, tasks="immediate") as work:
+        assert said(work)[:2] == ["started", "1"]
+        assert said(work)[:2] == ["finished", "1"]
+        work.send_signal(signal.SIGTERM)
+        assert work.wait() == 0
+    job.refresh_from_db()
+    assert job.state == Job.State.DONE
+
+
 def test_work_asks_for_a_sensible_number_of_workers(folder: Path) -> None:
     with started(["manage.py", "work", "--workers", "0"], folder) as work:
         assert work.wait() == 2
+    complaints = (folder / "complaints").read_text()
+    assert complaints.endswith("argument --workers: Ask for 1 to 64 workers.\n")

@@ -6,10 +6,13 @@ import os
 import resource
 import subprocess
 import sys
+from contextlib import suppress
 from pathlib import Path
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from PIL import Image, ImageCms
 
 from studio.uploads import decode
@@ -322,6 +325,22 @@ def test_a_file_cut_off_anywhere_is_refused(kind: str, share: float) -> None:
     data = WHOLE[kind]
     written(data)
     assert refused(data[: int(len(data) * share)]) == ("broken", {})
+
+
+@given(
+    kind=st.sampled_from(["jpeg", "progressive jpeg", "png", "webp"]),
+    changes=st.lists(st.tuples(st.floats(0, 1, exclude_max=True), st.integers(0, 255))),
+)
+@settings(deadline=None)
+def test_damaged_bytes_give_a_picture_or_a_reason_and_nothing_else(
+    kind: str, changes: list[tuple[float, int]]
+) -> None:
+    data = bytearray(WHOLE[kind])
+    for place, value in changes:
+        data[int(place * len(data))] = value
+    with suppress(decode.NotTaken):
+        facts, full, _small = written(bytes(data))
+        assert Image.open(io.BytesIO(full)).size == (facts["width"], facts["height"])
 
 
 def test_a_library_out_of_memory_is_too_heavy(monkeypatch: pytest.MonkeyPatch) -> None:

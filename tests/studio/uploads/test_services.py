@@ -159,6 +159,25 @@ def test_a_row_that_cannot_be_written_leaves_no_file(
     assert stored(media) == []
 
 
+def test_whoever_owns_the_image_is_written_with_it_or_not_at_all(
+    cast: School, media: Path, queued: None
+) -> None:
+    owned: list[StoredImage] = []
+    file = SimpleUploadedFile("pot.jpg", files.photo())
+    image = receive_image(
+        studio=cast.studio, by=cast.student, file=file, at=NOW, attach=owned.append
+    )
+    assert owned == [image]
+
+    def refuse(_image: StoredImage) -> None:
+        raise Refused("This piece is closed.")
+
+    with pytest.raises(Refused, match="This piece is closed"):
+        receive_image(studio=cast.studio, by=cast.student, file=file, at=NOW, attach=refuse)
+    assert StoredImage.objects.get() == image
+    assert stored(media) == [image.quarantine_file]
+
+
 def test_the_file_is_on_disk_before_the_row_is_written(
     cast: School, monkeypatch: pytest.MonkeyPatch, queued: None
 ) -> None:
