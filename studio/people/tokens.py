@@ -92,7 +92,7 @@ class TokenAuthentication(BaseAuthentication):
         return KEYWORD
 
 
-class TokenScheme(OpenApiAuthenticationExtension):
+class TokenScheme(OpenApiAuthenticationExtension):  # type: ignore[no-untyped-call]
     """How the schema describes it; registered by being defined."""
 
     target_class = TokenAuthentication
