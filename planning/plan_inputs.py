@@ -4,7 +4,7 @@ The shape is the one of the compute API, with `lines` that may still be empty in
 of a finished profile. Clay body, corner coil and allowance come from the assignment.
 """
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import Any
 
 from planning.geometry.inputs import Body, Outline, PlanInputs, Point, Wall
@@ -109,3 +109,14 @@ def computed_from(drawn: Drawn, terms: Terms) -> PlanInputs:
             loss_on_ignition_pct=float(clay.loss_on_ignition_pct),
         ),
     )
+
+
+def with_terms(drawn: Drawn, terms: Terms) -> dict[str, Any]:
+    """What was entered together with all that the computation used, to be kept for good."""
+    used = asdict(computed_from(drawn, terms))
+    return drawn_as_json(drawn) | {
+        "profile": used["profile"],
+        "corner_coil_mm": used["corner_coil_mm"],
+        "working_allowance_pct": used["working_allowance_pct"],
+        "body": {"name": terms.clay_body.name, **used["body"]},
+    }

@@ -133,7 +133,8 @@ def drawn_from(form: PlanForm, lines: "BaseFormSet[LineForm]") -> Drawn:
     cleaned = form.cleaned_data
     entered = [line for each in lines.forms if (line := each.line())]
     return Drawn(
-        lines=tuple(entered),
+        # A line added at the end of the form finds its place.
+        lines=tuple(sorted(entered, key=lambda line: line.height_mm)),
         outline=cleaned["outline"],
         depth_ratio=float(cleaned["depth_pct"] or 100) / 100,
         drawn_as=cleaned["drawn_as"],

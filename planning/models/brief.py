@@ -1,9 +1,11 @@
+from decimal import Decimal
 from typing import Self
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
+from django_stubs_ext import StrOrPromise
 
 from studio.people.models import Role, Studio, User
 from studio.people.models.base import Identified
@@ -16,7 +18,9 @@ class Surface(models.TextChoices):
     TEXTURED = "textured", _("textured")
 
 
-def length_mm(name: str, *, least: int = 1, most: int = 2000) -> models.DecimalField:
+def length_mm(
+    name: StrOrPromise, *, least: int = 1, most: int = 2000
+) -> "models.DecimalField[Decimal | float, Decimal]":
     return models.DecimalField(
         name,
         max_digits=6,
@@ -25,7 +29,9 @@ def length_mm(name: str, *, least: int = 1, most: int = 2000) -> models.DecimalF
     )
 
 
-def count(name: str, default: int, most: int = 50) -> models.PositiveSmallIntegerField:
+def count(
+    name: StrOrPromise, default: int, most: int = 50
+) -> "models.PositiveSmallIntegerField[int, int]":
     return models.PositiveSmallIntegerField(
         name, default=default, validators=[MaxValueValidator(most)]
     )
@@ -111,12 +117,25 @@ class Brief(Identified, Terms):
         return reverse("brief", args=[self.pk])
 
 
+class SourceFormQuerySet(models.QuerySet["SourceForm"]):
+    def visible_to(self, person: User) -> Self:
+        """Everybody in the studio who draws or teaches."""
+        if person.role == Role.TECHNICIAN:
+            return self.none()
+        return self.filter(studio=person.studio_id)
+
+    def offered(self) -> Self:
+        return self.filter(retired=False)
+
+
 class SourceForm(Identified):
     """What an idea grew from: a seed pod, a bud, a shell; the studio's own list."""
 
     studio = models.ForeignKey(Studio, on_delete=models.CASCADE, related_name="source_forms")
     name = models.CharField(_("name"), max_length=60)
     retired = models.BooleanField(_("no longer offered"), default=False)
+
+    objects = SourceFormQuerySet.as_manager()
 
     class Meta:
         ordering = ("name",)

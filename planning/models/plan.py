@@ -15,6 +15,7 @@ class PlanState(models.TextChoices):
     SENT = "sent", _("sent")
     APPROVED = "approved", _("approved")
     SENT_BACK = "sent_back", _("sent back")
+    TAKEN_BACK = "taken_back", _("taken back by the student")
 
 
 class PlanQuerySet(models.QuerySet["PlanVersion"]):
@@ -37,7 +38,7 @@ class PlanVersion(Identified):
 
     piece = models.ForeignKey(Piece, on_delete=models.CASCADE, related_name="plans")
     number = models.PositiveSmallIntegerField()
-    state = models.CharField(max_length=9, choices=PlanState.choices, default=PlanState.DRAFT)
+    state = models.CharField(max_length=10, choices=PlanState.choices, default=PlanState.DRAFT)
     inputs = models.JSONField()
     figures = models.JSONField(null=True)
     computation = models.CharField(max_length=20, blank=True)

@@ -99,3 +99,17 @@ def _absences(pieces: Sequence[Piece]) -> dict[tuple[UUID, UUID], set[date]]:
     for section, student, on in rows.values_list("meeting__section", "student", "meeting__on"):
         found[section, student].add(on)
     return found
+
+
+@dataclass(frozen=True)
+class NextDate:
+    label: str
+    on: date
+
+
+def next_date(dates: Mapping[str, date], progress: Progress) -> NextDate | None:
+    """The first milestone that is still ahead of a piece."""
+    for kind in MilestoneKind:
+        if kind in dates and not progress.reached(kind):
+            return NextDate(str(kind.label), dates[kind])
+    return None

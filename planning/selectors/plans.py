@@ -1,0 +1,37 @@
+"""Plans that wait for a teacher, and those decided."""
+
+from django.db.models import Q
+
+from planning.models import PlanState, PlanVersion
+from planning.models.plan import PlanQuerySet
+from studio.people.models import User
+
+MOST_DECIDED = 30
+
+
+def plans_waiting(person: User) -> list[PlanVersion]:
+    """Plans that wait for this teacher, the longest first; those of closed classes rest."""
+    return list(_listed(person).waiting().order_by("sent_at", "pk"))
+
+
+def next_waiting(person: User, *, after: PlanVersion) -> PlanVersion | None:
+    """The plan that has waited longest behind `after`, else the longest of all."""
+    waiting = PlanVersion.objects.visible_to(person).waiting().exclude(pk=after.pk)
+    waiting = waiting.filter(piece__assignment__section__archived=False)
+    behind = Q(sent_at__gt=after.sent_at) | Q(sent_at=after.sent_at, pk__gt=after.pk)
+    ordered = waiting.order_by("sent_at", "pk")
+    return ordered.filter(behind).first() or ordered.first()
+
+
+def plans_decided(person: User) -> list[PlanVersion]:
+    """The newest decisions on plans of this teacher's classes."""
+    decided = _listed(person).filter(state__in=(PlanState.APPROVED, PlanState.SENT_BACK))
+    return list(decided.order_by("-decided_at")[:MOST_DECIDED])
+
+
+def _listed(person: User) -> PlanQuerySet:
+    return (
+        PlanVersion.objects.visible_to(person)
+        .filter(piece__assignment__section__archived=False)
+        .select_related("piece__student", "piece__assignment__section")
+    )

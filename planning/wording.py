@@ -1,0 +1,41 @@
+"""Sentences of the pure computation in the reader's language and the studio's units."""
+
+from collections.abc import Iterable, Mapping
+
+from django.utils.translation import gettext
+
+from planning.geometry import checks, refusal
+from studio.errors import Problem
+from studio.units.scales import Metric, Units
+from studio.web.shown import length_text, number_text, percent_text
+
+
+def refusal_problems(troubles: Iterable[refusal.Trouble], units: Units) -> list[Problem]:
+    """Each reason why a form can't be computed, at its path."""
+    return [
+        Problem(_sentence(refusal.MESSAGES[each.code], each.values, units), each.path)
+        for each in troubles
+    ]
+
+
+def check_sentence(code: str, values: Mapping[str, float | str], units: Units | None = None) -> str:
+    """What a check asks a person to look at."""
+    return _sentence(checks.MESSAGES[code], values, units or Metric())
+
+
+def _sentence(message: str, values: Mapping[str, float | str], units: Units) -> str:
+    shown = {name: _shown(name, value, units) for name, value in values.items()}
+    return gettext(message) % shown
+
+
+def _shown(name: str, value: float | str, units: Units) -> str:
+    if isinstance(value, str):
+        return value
+    match name.rpartition("_")[2]:
+        case "mm":
+            return length_text(value, units)
+        case "pct":
+            return percent_text(value)
+        case "deg":
+            return f"{number_text(round(value))}°"
+    return number_text(value)

@@ -1,0 +1,133 @@
+"""One piece from the first sketch on: the student's path, and what staff see of it."""
+
+from typing import Any
+from uuid import UUID
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_safe
+
+from planning.forms.drawings import LetThroughForm, RefinementsForm, ThumbnailsForm
+from planning.models import Piece, PlanState, PlanVersion, Refinement, Thumbnail
+from planning.plan_view import kept_plan_view
+from planning.selectors.gate import missing_for
+from planning.selectors.lateness import milestone_dates, next_date
+from planning.selectors.progress import Progress, progress_of
+from planning.services.choosing import missing_in_words
+from studio.board.selectors.shelves import standing_in_words
+from studio.people.access import STAFF, only, person_of
+from studio.people.models import Role
+from studio.uploads.models import StoredImage
+
+
+@only(Role.STUDENT)
+@require_safe
+def pieces(request: HttpRequest) -> HttpResponse:
+    """The student's own pots; a single one opens by itself."""
+    person = person_of(request)
+    mine = list(
+        Piece.objects.drawn_by(person)
+        .select_related("assignment__section", "student")
+        .order_by("-assignment__given_on")
+    )
+    if len(mine) == 1:
+        return redirect("piece", mine[0].pk)
+    progress = progress_of(mine)
+    rows = [(piece, standing_in_words(progress[piece.pk])) for piece in mine]
+    return render(request, "board/pieces.html", {"rows": rows})
+
+
+@only(*STAFF, Role.STUDENT)
+@require_safe
+def piece(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """The path of a piece from top to bottom; the next thing to do is open."""
+    person = person_of(request)
+    if not person.is_student:
+        return redirect("piece_seen", pk)
+    mine = Piece.objects.drawn_by(person).select_related("studio", "assignment", "let_through")
+    own = get_object_or_404(mine, pk=pk)
+    progress = progress_of([own])[own.pk]
+    context = _drawings(own) | _plans(own, progress)
+    missing = missing_for(own) if progress.choice is None else None
+    today = timezone.localdate()
+    context |= {
+        "piece": own,
+        "done": progress.done,
+        "asked": progress.asked,
+        "choice": progress.choice,
+        "missing": missing_in_words(missing) if missing else "",
+        "now": _now(progress, shut=bool(missing)),
+        "thumbnails_form": ThumbnailsForm(piece=own, auto_id="thumbnails_%s"),
+        "refinements_form": RefinementsForm(auto_id="refinements_%s"),
+        "next_date": next_date(milestone_dates([own])[own.pk], progress),
+        "today": today,
+        "show_notes": True,
+    }
+    return render(request, "board/piece.html", context)
+
+
+@only(*STAFF)
+@require_safe
+def piece_seen(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """The same piece for staff. A technician sees no reasons and no notes of students."""
+    person = person_of(request)
+    seen = Piece.objects.visible_to(person).select_related(
+        "studio", "student", "assignment__section", "let_through__by"
+    )
+    found = get_object_or_404(seen, pk=pk)
+    progress = progress_of([found])[found.pk]
+    context = _drawings(found) | _plans(found, progress)
+    context |= {
+        "piece": found,
+        "progress": progress,
+        "done": progress.done,
+        "asked": progress.asked,
+        "choice": progress.choice,
+        "standing": standing_in_words(progress),
+        "shut": progress.choice is None and bool(missing_for(found)),
+        "teaching": person.teaches,
+        "show_notes": person.teaches,
+        "let_through": getattr(found, "let_through", None),
+        "let_form": LetThroughForm(),
+        "today": timezone.localdate(),
+    }
+    return render(request, "board/piece_seen.html", context)
+
+
+def _drawings(piece: Piece) -> dict[str, Any]:
+    drawn = list(Thumbnail.objects.filter(piece=piece).select_related("image", "source_form"))
+    refined = Refinement.objects.filter(piece=piece).select_related("image")
+    return {
+        "thumbnails": [each for each in drawn if each.withdrawn_at is None],
+        "withdrawn": [
+            each
+            for each in drawn
+            if each.withdrawn_at is not None and each.image.state == StoredImage.State.READY
+        ],
+        "refinements": [each for each in refined if each.withdrawn_at is None],
+    }
+
+
+def _plans(piece: Piece, progress: Progress) -> dict[str, Any]:
+    draft = PlanVersion.objects.filter(piece=piece, state=PlanState.DRAFT).first()
+    shown = progress.waiting or (progress.plan if progress.approved else None)
+    return {
+        "draft": draft,
+        "waiting": progress.waiting,
+        "approved": progress.plan if progress.approved else None,
+        "sent_back": progress.plan if progress.sent_back else None,
+        "shown": kept_plan_view(shown, piece.studio) if shown else None,
+    }
+
+
+def _now(progress: Progress, *, shut: bool) -> str:
+    """The step that is open: the next thing to do."""
+    if progress.choice is None:
+        return "sketch" if shut else "choose"
+    if progress.waiting is not None:
+        return "waiting"
+    if progress.approved:
+        return "build"
+    enough = progress.done.refinements >= progress.asked.refinements
+    return "plan" if enough or progress.plan is not None else "refine"
