@@ -1,0 +1,101 @@
+"""What is said when a form can't be computed. It is refused, never repaired.
+
+A problem is a path, a code and values. `MESSAGES` holds the sentence of each code with
+`%(name)s` places, so that a layer that knows the reader's language and units can translate
+the sentence and write the values; `Trouble.message` is the plain English one in millimetres.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+Values = Mapping[str, float | str]
+
+MESSAGES: Mapping[str, str] = {
+    "not_a_number": "This must be an ordinary number.",
+    "too_few_points": "A profile needs at least two points: the base edge and the rim.",
+    "too_many_points": "A profile may have at most %(most)s points. Leave some out.",
+    "too_large": "%(value_mm)s is too much. The most is %(most_mm)s. Check the unit.",
+    "starts_above_table": (
+        "The first point is at %(height_mm)s. Begin at the base edge, at height 0."
+    ),
+    "runs_downwards": (
+        "Height line %(line)s is at %(height_mm)s, below the one before it at %(before_mm)s. "
+        "Give the heights from the base to the rim."
+    ),
+    "must_rise": (
+        "Height line %(line)s is at %(height_mm)s like the one before it. "
+        "In a side profile each line stands above the last."
+    ),
+    "flat_on_table": (
+        "Height line %(line)s is at height 0 as well. Give only the outermost point of the foot."
+    ),
+    "flat_rim": (
+        "Height line %(line)s widens at the height of the rim without rising. "
+        "End the profile at the rim's edge."
+    ),
+    "same_point": "Height line %(line)s repeats the one before it. Leave one out.",
+    "crosses_axis": (
+        "At height line %(line)s (%(height_mm)s) the profile touches or crosses the axis. "
+        "Half-widths are more than 0; only the last point of a closed form may be 0."
+    ),
+    "too_low": "The pot is %(height_mm)s high. Give a rim above the table.",
+    "tops_differ": (
+        "The side profile ends at %(side_mm)s and the front at %(front_mm)s. Both end at the rim."
+    ),
+    "section_too_flat": (
+        "At %(height_mm)s the pot is %(front_mm)s wide and %(depth_mm)s deep. "
+        "Neither may be more than ten times the other."
+    ),
+    "depth_ratio": "The depth is between %(least)s and %(most)s times the width.",
+    "unknown_outline": "The outline is round or oval.",
+    "unknown_drawn_as": "The drawing shows the pot as built (wet) or as fired.",
+    "must_be_positive": "This must be more than 0.",
+    "negative": "This can't be less than 0.",
+    "out_of_range": "This is between %(least)s and %(most)s.",
+    "shrinks_less_fired": (
+        "Total shrinkage counts from wet to fired, so it is at least the drying shrinkage "
+        "of %(drying_pct)s."
+    ),
+    "base_too_thick": (
+        "The base is %(base_mm)s thick and the pot %(height_mm)s high. Make the base thinner."
+    ),
+    "wall_too_thin": (
+        "A wall of %(wall_mm)s is too thin for this form. Give at least %(least_mm)s."
+    ),
+    "no_hollow": (
+        "A wall of %(wall_mm)s fills the whole pot: no hollow is left. "
+        "Make the wall thinner or the pot wider."
+    ),
+    "hollow_splits": (
+        "At %(height_mm)s the pot is %(front_mm)s wide and the wall meets itself, "
+        "which cuts the hollow in two. Make the pot wider there or the wall thinner."
+    ),
+}
+
+
+def shown(name: str, value: float | str) -> str:
+    """A value as plain text, with the unit that its name ends in."""
+    text = value if isinstance(value, str) else f"{value:.4g}"
+    unit = {"mm": " mm", "pct": " %", "deg": "°"}.get(name.rpartition("_")[2], "")
+    return text + unit
+
+
+@dataclass(frozen=True)
+class Trouble:
+    """One reason to refuse, at one path such as `profile.3.height_mm`."""
+
+    path: str
+    code: str
+    values: Values = field(default_factory=dict)
+
+    @property
+    def message(self) -> str:
+        return MESSAGES[self.code] % {name: shown(name, v) for name, v in self.values.items()}
+
+
+class FormRefused(Exception):  # noqa: N818 -- reads as what happened
+    """The form can't be computed; `problems` says all that is wrong with it."""
+
+    def __init__(self, problems: Iterable[Trouble]) -> None:
+        self.problems = tuple(problems)
+        super().__init__("; ".join(f"{each.path}: {each.message}" for each in self.problems))
