@@ -14,9 +14,6 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import IO, Final
 
-import pi_heif
-import pypdfium2 as pdfium
-import pypdfium2.raw as pdfium_raw
 from PIL import Image, ImageCms
 
 from .kinds import HEAD_BYTES, MAX_BYTES, MAX_PIXELS, Kind, kind_of
@@ -45,7 +42,6 @@ _ORIENTATION: Final = 0x0112
 _EXIF_IFD: Final = 0x8769
 _FOCAL_35MM: Final = 0xA405
 
-pi_heif.register_heif_opener(decode_threads=1, thumbnails=False)
 Image.MAX_IMAGE_PIXELS = MAX_PIXELS
 
 
@@ -87,10 +83,19 @@ def picture(source: IO[bytes]) -> tuple[Image.Image, Kind, float | None]:
     source.seek(0)
     if kind is None:
         raise NotTaken("kind")
+    if kind == "heic":
+        _learn_heic()
     with _mishaps_named():
         if kind == "pdf":
             return _page(source), kind, None
         return _photo(source, kind)
+
+
+def _learn_heic() -> None:
+    # Loading this and the PDF library is half the time that a process for a JPEG would take.
+    import pi_heif  # noqa: PLC0415
+
+    pi_heif.register_heif_opener(decode_threads=1, thumbnails=False)
 
 
 def _photo(source: IO[bytes], kind: Kind) -> tuple[Image.Image, Kind, float | None]:
@@ -147,6 +152,9 @@ def _srgb(image: Image.Image, profile: bytes | None) -> Image.Image:
 
 def _page(source: IO[bytes]) -> Image.Image:
     """The only page of a PDF, as on paper. Scripts, forms and links are never looked at."""
+    import pypdfium2 as pdfium  # noqa: PLC0415
+    import pypdfium2.raw as pdfium_raw  # noqa: PLC0415
+
     source.seek(0, os.SEEK_END)
     source.seek(max(0, source.tell() - HEAD_BYTES))
     if b"%%EOF" not in source.read():
