@@ -22,7 +22,7 @@ class PhotosField(forms.FileField):
     widget = _SeveralFiles(attrs={"accept": ACCEPT})
     default_error_messages = {"required": _("Choose one or more photos first.")}
 
-    def clean(self, data: Any, initial: Any = None) -> list[UploadedFile]:
+    def clean(self, data: Any, initial: Any = None) -> list[UploadedFile[bytes]]:
         files = data if isinstance(data, list) else [data]
         if not any(files):
             raise forms.ValidationError(self.error_messages["required"], code="required")

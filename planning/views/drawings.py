@@ -46,7 +46,7 @@ def thumbnails_add(request: HttpRequest, pk: UUID) -> HttpResponse:
     if not form.is_valid():
         return _not_sent(request, piece, _first_error(form))
 
-    def add(file: UploadedFile) -> Drawing:
+    def add(file: UploadedFile[bytes]) -> Drawing:
         return add_thumbnail(
             piece=piece,
             by=person_of(request),
@@ -66,7 +66,7 @@ def refinements_add(request: HttpRequest, pk: UUID) -> HttpResponse:
     if not form.is_valid():
         return _not_sent(request, piece, _first_error(form))
 
-    def add(file: UploadedFile) -> Drawing:
+    def add(file: UploadedFile[bytes]) -> Drawing:
         return add_refinement(piece=piece, by=person_of(request), file=file, at=timezone.now())
 
     return _sent(request, piece, form.cleaned_data["photos"], add)
@@ -158,8 +158,8 @@ def _not_sent(request: HttpRequest, piece: Piece, message: str) -> HttpResponse:
 def _sent(
     request: HttpRequest,
     piece: Piece,
-    files: Sequence[UploadedFile],
-    add: Callable[[UploadedFile], Drawing],
+    files: Sequence[UploadedFile[bytes]],
+    add: Callable[[UploadedFile[bytes]], Drawing],
 ) -> HttpResponse:
     """Each photo by itself: one that is refused leaves the others alone."""
     added: list[Drawing] = []

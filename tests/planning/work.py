@@ -1,0 +1,110 @@
+"""What a student does in a project, made through the services in as few lines as a test wants."""
+
+from io import BytesIO
+
+from django.core.files.uploadedfile import SimpleUploadedFile
+from PIL import Image
+
+from planning.models import Assignment, Piece, PlanVersion, Refinement, SourceForm, Thumbnail
+from planning.plan_inputs import Drawn, Line
+from planning.services.choosing import choose_design
+from planning.services.drawings import add_refinement, add_thumbnail
+from planning.services.plans import save_draft, send_plan
+from planning.services.source_forms import add_source_form
+from studio.people.models import User
+from studio.uploads.models import StoredImage
+from tests.cast import NOW, School
+from tests.planning.projects import given
+
+# A bellied pot 200 mm high, within the brief of `projects.TERMS`; uneven by a hand's wobble.
+LINES = (
+    Line(0, 50, 52),
+    Line(50, 80, 81),
+    Line(100, 95, 95),
+    Line(150, 85, 84),
+    Line(200, 60, 60),
+)
+
+
+def a_piece(cast: School) -> Piece:
+    """The student's piece in a project that their teacher gave to the class."""
+    (assignment,) = given(cast.teacher, cast.section)
+    return piece_of(assignment, cast.student)
+
+
+def piece_of(assignment: Assignment, student: User) -> Piece:
+    return Piece.objects.select_related("assignment__clay_body", "studio").get(
+        assignment=assignment, student=student
+    )
+
+
+def photo(shade: int = 0, name: str = "idea.jpg") -> SimpleUploadedFile:
+    """A small JPEG; each shade is another file."""
+    out = BytesIO()
+    Image.new("L", (24, 24), shade).save(out, "JPEG")
+    return SimpleUploadedFile(name, out.getvalue(), content_type="image/jpeg")
+
+
+def ready(drawing: Thumbnail | Refinement) -> None:
+    """As if the photo had been read: most tests need no decoding."""
+    StoredImage.objects.filter(pk=drawing.image_id).update(
+        state=StoredImage.State.READY, full_file="f", small_file="s", width=24, height=24
+    )
+
+
+def source_forms(cast: School) -> list[SourceForm]:
+    return [
+        SourceForm.objects.filter(studio=cast.studio, name=name).first()
+        or add_source_form(studio=cast.studio, by=cast.teacher, name=name)
+        for name in ("poppy head", "whelk", "knuckle bone")
+    ]
+
+
+def draw(cast: School, piece: Piece, count: int = 6) -> list[Thumbnail]:
+    """Thumbnails that could be read, from three source forms in turn."""
+    forms = source_forms(cast)
+    drawn = []
+    for n in range(count):
+        thumbnail = add_thumbnail(
+            piece=piece, by=piece.student, file=photo(n), at=NOW, source_form=forms[n % 3]
+        )
+        ready(thumbnail)
+        drawn.append(thumbnail)
+    return drawn
+
+
+def choose(cast: School, piece: Piece) -> Thumbnail:
+    """Explore as much as the brief asks, then choose the last idea."""
+    *_rest, last = draw(cast, piece)
+    reason = "It holds more than it shows."
+    choose_design(piece=piece, thumbnail=last, reason=reason, by=piece.student, at=NOW)
+    return last
+
+
+def refine(piece: Piece, count: int = 2) -> list[Refinement]:
+    refined = []
+    for n in range(count):
+        drawing = add_refinement(piece=piece, by=piece.student, file=photo(100 + n), at=NOW)
+        ready(drawing)
+        refined.append(drawing)
+    return refined
+
+
+def drawn_plan(lines: tuple[Line, ...] = LINES, **changed: object) -> Drawn:
+    entered = {
+        "outline": "round",
+        "depth_ratio": 1.0,
+        "drawn_as": "wet",
+        "wall_base_mm": 8.0,
+        "wall_rim_mm": 8.0,
+        "base_mm": 10.0,
+        "uneven_on_purpose": False,
+    } | changed
+    return Drawn(lines=lines, **entered)  # type: ignore[arg-type]
+
+
+def send(cast: School, piece: Piece, **changed: object) -> PlanVersion:
+    """Explore, choose, draft and send a plan."""
+    choose(cast, piece)
+    save_draft(piece=piece, drawn=drawn_plan(**changed), at=NOW)
+    return send_plan(piece=piece, by=piece.student, at=NOW)
