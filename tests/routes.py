@@ -1,0 +1,148 @@
+"""Who may do what: every address of the service, and what each person of the cast gets there.
+
+One line of TABLE is one method on one address. `of` names what stands in the address, in order:
+things of `tests.world`, which belong to the cast's `student` in the class of `teacher`; a word
+after `=` stands there itself.
+
+    ok    answered; a write may also be refused with a sentence (400, 409, 415, 422)
+    go    sent on to another page
+    in    sent to the sign-in page; 401 from the API
+    no    403: not for this role
+    --    404: this one is somebody else's
+
+Three kinds of people need no column, for what they get follows from these. Somebody of another
+studio gets what the same role gets here, and 404 wherever the address names a thing. An id that
+nothing has is 404 for whoever comes so far. A method that has no line writes nothing: 405.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from django.urls import URLPattern, URLResolver, get_resolver, resolve, reverse
+
+PEOPLE = (
+    "head",
+    "teacher",
+    "other_teacher",
+    "technician",
+    "student",
+    "classmate",
+    "nobody",
+    "signed_out",
+)
+
+TABLE = """
+     name                 of              head teacher other technician student mate nobody out
+GET  sign_in                              ok   ok      ok    ok         ok      ok   ok     ok
+POST sign_in                              ok   ok      ok    ok         ok      ok   ok     ok
+GET  sign_in              slug            ok   ok      ok    ok         ok      ok   ok     ok
+POST sign_in              slug            ok   ok      ok    ok         ok      ok   ok     ok
+POST sign_out                             ok   ok      ok    ok         ok      ok   ok     ok
+GET  password                             ok   ok      ok    ok         ok      ok   ok     in
+POST password                             ok   ok      ok    ok         ok      ok   ok     in
+
+GET  people                               ok   no      no    no         no      no   no     in
+GET  staff_new                            ok   no      no    no         no      no   no     in
+POST staff_new                            ok   no      no    no         no      no   no     in
+GET  person               student         ok   ok      --    no         no      no   no     in
+GET  person               teacher         ok   ok      --    no         no      no   no     in
+GET  person_edit          student         ok   no      no    no         no      no   no     in
+POST person_edit          student         ok   no      no    no         no      no   no     in
+POST person_reset         student         ok   ok      --    no         no      no   no     in
+POST person_reset         other_teacher   ok   --      no    no         no      no   no     in
+POST person_unlock        student         ok   ok      --    no         no      no   no     in
+POST person_account       student         ok   no      no    no         no      no   no     in
+
+GET  roster                               ok   no      no    no         no      no   no     in
+POST roster                               ok   no      no    no         no      no   no     in
+GET  roster_preview       digest          ok   no      no    no         no      no   no     in
+POST roster_apply         digest          ok   no      no    no         no      no   no     in
+GET  settings                             ok   no      no    no         no      no   no     in
+POST settings                             ok   no      no    no         no      no   no     in
+POST closure_new                          ok   no      no    no         no      no   no     in
+POST closure_end          closure         ok   no      no    no         no      no   no     in
+GET  tokens                               ok   ok      ok    ok         no      no   no     in
+POST tokens                               ok   ok      ok    ok         no      no   no     in
+POST token_end            token           --   ok      --    --         no      no   no     in
+
+GET  class_new                            ok   ok      ok    no         no      no   no     in
+POST class_new                            ok   ok      ok    no         no      no   no     in
+GET  class_edit           class           ok   ok      --    no         no      no   no     in
+POST class_edit           class           ok   ok      --    no         no      no   no     in
+GET  class_people         class           ok   ok      --    no         no      no   no     in
+POST class_student_new    class           ok   ok      --    no         no      no   no     in
+POST class_enrol          class student   ok   ok      --    no         no      no   no     in
+POST class_enrol          class other_student  ok --   --    no         no      no   no     in
+POST class_leave          class student   ok   ok      --    no         no      no   no     in
+POST class_move           class student   ok   ok      --    no         no      no   no     in
+POST class_absent         class student   ok   ok      --    no         no      no   no     in
+GET  sign_in_cards        class           ok   ok      --    no         no      no   no     in
+POST sign_in_cards        class           ok   ok      --    no         no      no   no     in
+GET  class_dates          class           ok   ok      --    no         no      no   no     in
+POST class_dates          class           ok   ok      --    no         no      no   no     in
+POST class_date_new       class           ok   ok      --    no         no      no   no     in
+GET  class_date           class meeting   ok   ok      --    no         no      no   no     in
+POST class_date           class meeting   ok   ok      --    no         no      no   no     in
+POST class_date_cancel    class meeting   ok   ok      --    no         no      no   no     in
+
+GET  api_schema                           ok   ok      ok    ok         ok      ok   ok     in
+"""
+
+WORDS = {"ok", "go", "in", "no", "--"}
+
+
+@dataclass(frozen=True)
+class Line:
+    verb: str
+    name: str
+    of: tuple[str, ...]
+    expected: dict[str, str]
+
+    def __str__(self) -> str:
+        return "-".join((self.verb, self.name, *self.of))
+
+    @property
+    def is_api(self) -> bool:
+        return self.name.startswith("api_")
+
+    def address(self, things: dict[str, str]) -> str:
+        return reverse(
+            self.name, args=[each[1:] if each[0] == "=" else things[each] for each in self.of]
+        )
+
+
+def lines() -> list[Line]:
+    """The table, read: each line ends with one word a person."""
+    rows = [row.split() for row in TABLE.strip().splitlines()[1:] if row.strip()]
+    found = []
+    for row in rows:
+        words, expected = row[: -len(PEOPLE)], row[-len(PEOPLE) :]
+        assert len(words) >= 2, f"too few words: {' '.join(row)}"  # a method and a name
+        assert set(expected) <= WORDS, f"odd words: {' '.join(row)}"
+        of = dict(zip(PEOPLE, expected, strict=True))
+        found.append(Line(verb=words[0], name=words[1], of=tuple(words[2:]), expected=of))
+    return found
+
+
+def pages() -> list[Line]:
+    """What a browser can open."""
+    return [line for line in lines() if line.verb == "GET" and not line.is_api]
+
+
+def first_who_may(line: Line) -> str:
+    """Somebody who gets the page: a student's own pages as the student sees them."""
+    return next((who for who in PEOPLE if line.expected[who] == "ok"), "")
+
+
+def patterns(inside: URLResolver | None = None, before: str = "") -> Iterator[tuple[str, str]]:
+    """Name and route of every address that the service answers."""
+    for each in (inside or get_resolver()).url_patterns:
+        route = before + str(each.pattern)
+        if isinstance(each, URLResolver):
+            yield from patterns(each, route)
+        elif isinstance(each, URLPattern):
+            yield each.name or "", route
+
+
+def route_of(address: str) -> str:
+    return resolve(address).route

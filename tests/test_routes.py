@@ -1,0 +1,125 @@
+"""Every address × every method × every person, against the table in `tests.routes`."""
+
+import uuid
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+import pytest
+from django.db import transaction
+from django.test import Client
+
+from tests.cast import School
+from tests.routes import PEOPLE, Line, lines, patterns, route_of
+from tests.world import World, world
+
+# A role in another studio, and the column that says what this role gets here.
+STRANGERS = {
+    "elsewhere.head": "head",
+    "elsewhere.teacher": "teacher",
+    "elsewhere.technician": "technician",
+    "elsewhere.student": "student",
+}
+METHODS = ("GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS")
+REFUSED_WITH_A_SENTENCE = {400, 409, 415, 422}
+
+
+@pytest.fixture
+def walked(cast: School) -> World:
+    return world(cast)
+
+
+@contextmanager
+def undone() -> Iterator[None]:
+    """What is written inside is gone afterwards, so that one world serves a whole line."""
+    with transaction.atomic():
+        yield
+        transaction.set_rollback(True)
+
+
+def word_for(line: Line, status: int, location: str) -> str:
+    """The answer in the words of the table; a number where it has none."""
+    if status == 401 or (status == 302 and location.startswith("/sign-in/?next=")):
+        return "in"
+    if status in {403, 404}:
+        return {403: "no", 404: "--"}[status]
+    if 200 <= status < 300 or status in REFUSED_WITH_A_SENTENCE:
+        return "ok"
+    if status in {301, 302, 303}:
+        return "go" if line.verb == "GET" else "ok"
+    return str(status)
+
+
+def answer(client: Client, line: Line, address: str) -> str:
+    with undone():
+        response = client.generic(line.verb, address, content_type=_content_type(line))
+    return word_for(line, response.status_code, response.headers.get("Location", ""))
+
+
+def _content_type(line: Line) -> str:
+    return "application/json" if line.is_api else "application/x-www-form-urlencoded"
+
+
+def is_a_thing(word: str) -> bool:
+    """Whether the word of an address names something that belongs to somebody."""
+    return word not in World.TEXTS and not word.startswith("=")
+
+
+def expected_elsewhere(line: Line, role: str) -> str:
+    """The role decides first; then the thing isn't theirs."""
+    word = line.expected[role]
+    names_a_thing = any(is_a_thing(each) for each in line.of)
+    return "--" if word in {"ok", "go"} and names_a_thing else word
+
+
+@pytest.mark.parametrize("line", lines(), ids=str)
+def test_everybody_gets_what_the_table_says(line: Line, walked: World) -> None:
+    address = line.address(walked.things)
+    got = {who: answer(walked.client(who), line, address) for who in PEOPLE}
+    assert got == line.expected
+
+
+@pytest.mark.parametrize("line", lines(), ids=str)
+def test_nothing_crosses_to_another_studio(line: Line, walked: World) -> None:
+    address = line.address(walked.things)
+    got = {who: answer(walked.client(who), line, address) for who in STRANGERS}
+    assert got == {who: expected_elsewhere(line, role) for who, role in STRANGERS.items()}
+
+
+@pytest.mark.parametrize("line", [each for each in lines() if each.of], ids=str)
+def test_an_id_that_nothing_has_is_not_found(line: Line, walked: World) -> None:
+    for place in line.of:
+        if not is_a_thing(place):
+            continue
+        address = line.address(walked.things | {place: str(uuid.uuid4())})
+        got = {who: answer(walked.client(who), line, address) for who in PEOPLE}
+        found = {who for who, word in line.expected.items() if word in {"ok", "go"}}
+        assert {who: got[who] for who in found} == dict.fromkeys(found, "--"), place
+        assert set(got.values()) <= {"--", "no", "in"}, place
+
+
+@pytest.mark.parametrize("line", lines(), ids=str)
+def test_no_method_on_it_fails_and_unlisted_ones_write_nothing(line: Line, walked: World) -> None:
+    listed = {each.verb for each in lines() if (each.name, each.of) == (line.name, line.of)}
+    address = line.address(walked.things)
+    got = {}
+    for who in ("head", "teacher", "student", "nobody", "signed_out"):
+        client = walked.client(who)
+        for method in METHODS:
+            with undone():
+                got[who, method] = client.generic(method, address).status_code
+    assert {key: status for key, status in got.items() if status >= 500} == {}
+    for method in {"GET", "POST"} - listed:
+        refused = {got[who, method] for who in ("head", "teacher", "student", "nobody")}
+        assert refused <= {302, 403, 404, 405}, f"{method} is answered but not in the table"
+
+
+def test_the_table_names_every_address(walked: World) -> None:
+    """A page that nobody has listed is a page whose permissions nobody has thought about."""
+    listed = {(line.name, route_of(line.address(walked.things))) for line in lines()}
+    answered = {(name, route) for name, route in patterns() if not route.startswith("static")}
+    assert answered - listed == set()
+
+
+def test_the_table_has_no_line_twice() -> None:
+    seen = [(line.verb, line.name, line.of) for line in lines()]
+    assert sorted(seen) == sorted(set(seen))
