@@ -8,7 +8,6 @@ from uuid import uuid4
 
 import pytest
 from django.db import connection
-from django.http import HttpResponse
 from django.test import Client
 from django.utils import timezone
 
@@ -19,9 +18,7 @@ from studio.people.tokens import make_token
 from tests.cast import NOW, PASSWORD, TODAY, School, signed_in
 
 
-def send(
-    client: Client, method: str, path: str, body: Any = None, **headers: str
-) -> "HttpResponse":
+def send(client: Client, method: str, path: str, body: Any = None, **headers: str) -> Any:
     content = body if isinstance(body, str) else json.dumps(body)
     return client.generic(method, path, content, content_type="application/json", headers=headers)
 

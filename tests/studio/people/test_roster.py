@@ -207,7 +207,11 @@ class TestReading:
 
     def test_other_files_of_the_bundle_and_hidden_ones_are_passed_over(self) -> None:
         files: dict[str, str | bytes] = {f"{kind}.csv": text for kind, text in TWO_CLASSES.items()}
-        extra = {"orgs.csv": "\0", "__MACOSX/._users.csv": b"\xff", "readme.md": "hello"}
+        extra: dict[str, str | bytes] = {
+            "orgs.csv": "\0",
+            "__MACOSX/._users.csv": b"\xff",
+            "readme.md": "hello",
+        }
         roster = roster_in(zipped(files | extra))
         assert set(roster.people) == {"s1", "s2", "s3"}
         assert not roster.bad
