@@ -1,14 +1,16 @@
+from decimal import Decimal
 from typing import Self
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.utils.translation import gettext_lazy as _
+from django_stubs_ext import StrOrPromise
 
 from studio.people.models import Studio, User
 from studio.people.models.base import Identified
 
 
-def percent(name: str, most: int) -> models.DecimalField:
+def percent(name: StrOrPromise, most: int) -> "models.DecimalField[Decimal | float, Decimal]":
     return models.DecimalField(
         name,
         max_digits=5,

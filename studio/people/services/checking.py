@@ -1,5 +1,7 @@
 """What the services of people share: locks, and Django's field checks as refusals."""
 
+from collections.abc import Iterator
+
 from django.core.exceptions import ValidationError
 from django.db import models
 from django.utils.translation import gettext as _
@@ -26,6 +28,17 @@ def check_fields(row: models.Model) -> None:
         raise Refused.all_of(
             Problem(" ".join(messages), field) for field, messages in wrong.message_dict.items()
         ) from None
+    if problems := list(_long_texts(row)):
+        raise Refused.all_of(problems)
+
+
+def _long_texts(row: models.Model) -> Iterator[Problem]:
+    """Django leaves the length of a TextField to forms; a text may come from elsewhere."""
+    for field in row._meta.concrete_fields:
+        most = field.max_length
+        if isinstance(field, models.TextField) and most and len(getattr(row, field.attname)) > most:
+            message = _("This is too long. Shorten it to %(most)s characters.") % {"most": most}
+            yield Problem(message, field.name)
 
 
 def check_names_free(person: User) -> None:
