@@ -7,9 +7,9 @@ from uuid import UUID
 
 from django.db.models import Count, Prefetch, Q, QuerySet
 
+from .guessing import FREE_GUESSES
 from .models import Absence, Enrolment, Meeting, Role, Section, SignInGuess, Studio, User
 from .models.person import UserQuerySet
-from .services.signing_in import FREE_GUESSES
 
 FOUND_AT_MOST = 20
 
@@ -121,9 +121,13 @@ def sign_in_state(person: User, at: datetime) -> str:
     return "ended" if ends_at is not None and ends_at <= at else "first"
 
 
-def cards_wanted(section: Section) -> int:
-    """How many students of the class have no password of their own yet."""
-    students = User.objects.students().filter(
+def without_own_password(section: Section) -> list[User]:
+    """Students now in the class who haven't chosen a password, by name."""
+    people = User.objects.students().filter(
         enrolments__section=section, enrolments__left_on__isnull=True, is_active=True
     )
-    return sum(1 for each in students if sign_in_state(each, each.created_at) != "own")
+    return [
+        person
+        for person in people
+        if person.must_change_password or not person.has_usable_password()
+    ]

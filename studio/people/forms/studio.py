@@ -2,6 +2,7 @@
 
 import datetime
 import zoneinfo
+from functools import cache
 from typing import Any
 
 from django import forms
@@ -13,6 +14,7 @@ from studio.people.models import ApiToken, LengthUnit, MassUnit, PaperSize
 from .classes import date_field
 
 
+@cache
 def _time_zones() -> list[tuple[str, str]]:
     return [(name, name.replace("_", " ")) for name in sorted(zoneinfo.available_timezones())]
 

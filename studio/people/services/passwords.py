@@ -14,6 +14,7 @@ from studio.people.access import require_class, require_may_help
 from studio.people.audit import record
 from studio.people.first_passwords import end_of_first_password, first_password
 from studio.people.models import Section, User
+from studio.people.selectors import without_own_password
 
 from .accounts import check_password_is_good
 from .checking import locked_person
@@ -72,7 +73,7 @@ def prepare_first_passwords(*, section: Section, by: User) -> list[FirstPassword
     """For everybody in the class without an own password: made and hashed, not yet in force."""
     require_class(by, section)
     prepared = []
-    for person in _without_own_password(section):
+    for person in without_own_password(section):
         password = first_password()
         prepared.append(FirstPassword(person, password, make_password(password)))
     if not prepared:
@@ -92,7 +93,7 @@ def give_first_passwords(
     hashes = {card.person.pk: card.hashed for card in prepared}
     with transaction.atomic():
         people = list(User.objects.select_for_update().filter(pk__in=hashes).order_by("pk"))
-        still = {person.pk for person in _without_own_password(section)}
+        still = {person.pk for person in without_own_password(section)}
         if set(hashes) != still:
             raise Conflict(_("Somebody set a password or moved just now. Print the cards again."))
         for person in people:
@@ -105,18 +106,6 @@ def give_first_passwords(
             subject=section,
             after={"people": sorted(str(pk) for pk in hashes)},
         )
-
-
-def _without_own_password(section: Section) -> list[User]:
-    """Students now in the class who haven't chosen a password, by name."""
-    people = User.objects.students().filter(
-        enrolments__section=section, enrolments__left_on__isnull=True, is_active=True
-    )
-    return [
-        person
-        for person in people
-        if person.must_change_password or not person.has_usable_password()
-    ]
 
 
 def _set_first(person: User, hashed: str, at: datetime) -> None:

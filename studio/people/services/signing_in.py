@@ -17,13 +17,9 @@ from studio.errors import Refused
 from studio.people.access import require_may_help
 from studio.people.audit import record
 from studio.people.backends import person_named
+from studio.people.guessing import FORGOTTEN_AFTER, wait_after
 from studio.people.models import SignInGuess, User
 from studio.people.names import sign_in_name
-
-FREE_GUESSES = 5
-FIRST_WAIT = timedelta(seconds=30)
-LONGEST_WAIT = timedelta(minutes=15)
-FORGOTTEN_AFTER = timedelta(days=1)
 
 
 class TooManyGuesses(Refused):
@@ -72,14 +68,6 @@ def name_key(person: User | None, name: str, slug: str) -> str:
     if person is not None:
         return str(person.pk)
     return "nobody " + sha256(f"{slug}\0{name}".encode("utf-8", "replace")).hexdigest()
-
-
-def wait_after(wrong: int) -> timedelta:
-    """Nothing for the first guesses, then 30 s, 1 min, 2 min … 15 min."""
-    if wrong < FREE_GUESSES:
-        return timedelta(0)
-    doublings = min(wrong - FREE_GUESSES, 10)
-    return min(FIRST_WAIT * int(2**doublings), LONGEST_WAIT)
 
 
 def _count_guess(key: str, address: str, at: datetime) -> None:

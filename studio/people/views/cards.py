@@ -14,7 +14,7 @@ from studio.people.access import TEACHING, only, person_of
 from studio.people.first_passwords import end_of_first_password
 from studio.people.forms.studio import PaperForm
 from studio.people.models import Section
-from studio.people.selectors import cards_wanted
+from studio.people.selectors import without_own_password
 from studio.people.services import (
     FirstPassword,
     give_first_passwords,
@@ -43,7 +43,7 @@ def sign_in_cards(request: HttpRequest, pk: UUID) -> HttpResponse:
         response = HttpResponse(content, content_type="application/pdf")
         response["Content-Disposition"] = 'attachment; filename="sign-in-cards.pdf"'
         return response
-    context = {"form": form, "section": section, "wanted": cards_wanted(section)}
+    context = {"form": form, "section": section, "wanted": len(without_own_password(section))}
     return render(request, "people/sign_in_cards.html", context)
 
 

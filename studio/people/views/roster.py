@@ -67,7 +67,9 @@ def roster_apply(request: HttpRequest, digest: str) -> HttpResponse:
         # Still kept: show what would change now. Else: start with the files again.
         messages.error(request, str(refusal))
         return redirect("roster_preview", digest) if _is_kept(by, digest) else redirect("roster")
-    message = _("%(new)s new, %(changed)s changed, %(joined)s joined a class, %(left)s left one.")
+    message = _(
+        "New: %(new)s. Changed: %(changed)s. Joined a class: %(joined)s. Left a class: %(left)s."
+    )
     counts = {
         "new": len(plan.new),
         "changed": len(plan.changed),

@@ -233,12 +233,12 @@ class TestRoster:
         client = signed_in(cast.head)
         answer = self.upload(client, LIST)
         page = shown(client, answer.headers["Location"])
-        assert "2 new, 0 changed, 0 unchanged, 0 leave a class, 1 rows left out." in page
+        assert "New: 2. Changed: 0. Unchanged: 0. Leaving a class: 0. Rows left out: 1." in page
         assert "The name is empty." in page
         assert not User.objects.filter(given_name="Bo").exists(), "nothing is written by looking"
         [fingerprint] = re.findall(r'name="fingerprint" value="(\w{64})"', page)
         page = shown(client, f"{answer.headers['Location']}apply/", {"fingerprint": fingerprint})
-        assert "2 new, 0 changed, 2 joined a class, 0 left one." in page
+        assert "New: 2. Changed: 0. Joined a class: 2. Left a class: 0." in page
         again = self.upload(client, LIST)
         assert "Nothing would change" in shown(client, again.headers["Location"])
 

@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from studio.errors import Refused
 from studio.people.addresses import UNKNOWN, address_of
+from studio.people.guessing import wait_after
 from studio.people.models import AuditEntry, SignInGuess, Studio, User
 from studio.people.services import (
     TooManyGuesses,
@@ -19,7 +20,6 @@ from studio.people.services import (
     reset_password,
     unlock_sign_in,
 )
-from studio.people.services.signing_in import wait_after
 from tests.cast import NOW, PASSWORD, School, school, signed_in
 
 HERE, THERE = "203.0.113.7", "203.0.113.8"
