@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import islice
 from zlib import crc32
 
 from planning.models import Assignment, MilestoneKind, SourceForm, Thumbnail
@@ -42,9 +43,12 @@ def load_pieces(
     """Everything that students and teachers did since the briefs were given."""
     works = {work.piece.student: work for work in _works(material, school, assignments)}
     drawings = [each for work in works.values() for each in drawings_of(work.piece, material)]
+    drawings.sort(key=lambda each: each.is_refinement)
+    count = sum(not each.is_refinement for each in drawings)
+    photos = photographs(drawings)
     for work in works.values():
         _agree(work)
-    for drawing, photo in photographs(each for each in drawings if not each.is_refinement):
+    for drawing, photo in islice(photos, count):
         work = works[drawing.student]
         add_thumbnail(
             piece=work.row,
@@ -58,7 +62,7 @@ def load_pieces(
     wait_until_read(school.studio)
     for work in works.values():
         _choose(work)
-    for drawing, photo in photographs(each for each in drawings if each.is_refinement):
+    for drawing, photo in photos:
         work = works[drawing.student]
         at = work.diary.refining(drawing.number)
         add_refinement(piece=work.row, by=work.student, file=photo, at=at)
