@@ -1,0 +1,118 @@
+"""The demo proves the services: it is loaded through them, and reads as a term under way."""
+
+import re
+import shutil
+from io import StringIO
+from pathlib import Path
+
+import pytest
+from django.core.management import call_command
+from django.utils import timezone
+
+from planning.models import Piece, PlanState, PlanVersion
+from studio.demo.management.commands import demo
+from studio.demo.material import FIXTURES, Material
+from studio.people.models import AuditEntry, Section, Studio, User
+from studio.uploads.models import StoredImage
+
+# One of each kind: approved, sent back, drawing, refining, sent again, draft, withdrew one,
+# let through, own counts, oval.
+KEPT = {
+    "mb-24001", "mb-24004", "mb-24006", "mb-24010", "mb-24013", "mb-24017", "mb-24035",
+    "mb-24036", "mb-24047", "mb-24068",
+}  # fmt: skip
+
+
+@pytest.fixture
+def few(tmp_path: Path) -> Material:
+    """The whole school, but only a few have drawn anything yet."""
+    folder = tmp_path / "fixtures"
+    shutil.copytree(FIXTURES, folder)
+    head, *rows = re.split(r"(?=\[\[pieces\]\])", (folder / "pieces.toml").read_text("utf-8"))
+    kept = []
+    for row in rows:
+        [student] = re.findall(r'student = "(.*)"', row)
+        nothing = f'[[pieces]]\nstudent = "{student}"\nstate = "nothing"\n'
+        kept.append(row if student in KEPT else nothing)
+    (folder / "pieces.toml").write_text(head + "\n".join(kept), "utf-8")
+    return Material(folder)
+
+
+def piece_of(student: str) -> Piece:
+    return Piece.objects.get(student__sourced_id=student)
+
+
+def states_of(student: str) -> list[str]:
+    return [plan.state for plan in PlanVersion.objects.filter(piece=piece_of(student))]
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_load_is_a_term_under_way_and_a_second_one_changes_nothing(
+    few: Material, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(demo, "Material", lambda: few)
+    said = StringIO()
+    call_command("demo", stdout=said)
+    assert "72 students in 3 classes." in said.getvalue()
+    _check_people(few)
+    _check_work(few)
+    _check_plans()
+    lines = AuditEntry.objects.count()
+    again = StringIO()
+    call_command("demo", stdout=again)
+    assert "Marrowby School ceramics is loaded already; nothing was changed." in again.getvalue()
+    assert "ruth.achterberg      seven-soft-coils" in again.getvalue()
+    assert AuditEntry.objects.count() == lines
+
+
+def _check_people(material: Material) -> None:
+    studio = Studio.objects.get()
+    assert User.objects.students().count() == 72
+    assert Piece.objects.filter(studio=studio).count() == 72
+    for section in Section.objects.all():
+        held = section.meetings.filter(on__lte=timezone.now()).count()
+        assert 5 <= held < section.meetings.count()
+        assert section.teachers.count() == 1
+    for row in material.staff:
+        person = User.objects.get(username=row["sign_in_name"])
+        assert person.check_password(material.school["sign_in"]["passwords"][row["role"]])
+        assert not person.must_change_password
+    usable = [person for person in User.objects.students() if person.has_usable_password()]
+    assert {person.sourced_id for person in usable} == set(material.school["sign_in"]["students"])
+
+
+def _check_work(material: Material) -> None:
+    drawn = [piece for piece in material.pieces if piece.thumbnails]
+    expected = sum(len(piece.thumbnails) + piece.refinements for piece in drawn)
+    images = StoredImage.objects.select_related("by")
+    assert {image.state for image in images} == {StoredImage.State.READY}
+    assert len(images) == expected
+    for piece in drawn:
+        row = piece_of(piece.student)
+        thumbnails = list(row.thumbnails.select_related("image", "source_form"))
+        assert {each.image.by_id for each in thumbnails} == {row.student_id}
+        names = [each.source_form.name for each in thumbnails if each.source_form]
+        assert names == [material.forms[name].source for name in piece.thumbnails]
+        assert all(each.added_at <= timezone.now() for each in thumbnails)
+        if piece.chosen:
+            choice = row.choices.get()
+            assert choice.reason == piece.reason
+            assert choice.thumbnail == thumbnails[piece.chosen - 1]
+    assert piece_of("mb-24036").let_through.by.username == "ruth.achterberg"
+    withdrawn = piece_of("mb-24035").thumbnails.filter(withdrawn_at__isnull=False)
+    assert withdrawn.count() == 1
+
+
+def _check_plans() -> None:
+    assert states_of("mb-24006") == []
+    assert states_of("mb-24017") == [PlanState.DRAFT]
+    assert states_of("mb-24001") == [PlanState.APPROVED]
+    assert states_of("mb-24004") == [PlanState.SENT_BACK]
+    assert states_of("mb-24013") == [PlanState.SENT_BACK, PlanState.SENT]
+    approved = PlanVersion.objects.get(state=PlanState.APPROVED)
+    assert approved.decided_by is not None
+    assert approved.decided_by.username == "ruth.achterberg"
+    # A stoneware pot 30 cm tall with an 8 mm wall weighs a few kilograms: common practice.
+    assert approved.pot_wet_g is not None
+    assert 2000 < approved.pot_wet_g < 6000
+    assert approved.wet_height_mm == pytest.approx(300)
