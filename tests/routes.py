@@ -86,6 +86,7 @@ POST class_date           class meeting   ok   ok      --    no         no      
 POST class_date_cancel    class meeting   ok   ok      --    no         no      no   no     in
 
 GET  api_schema                           ok   ok      ok    ok         ok      ok   ok     in
+POST api_compute_plan                     ok   ok      ok    ok         ok      ok   ok     in
 """
 
 WORDS = {"ok", "go", "in", "no", "--"}

@@ -1,5 +1,9 @@
-"""From a brief to an approved plan."""
+"""From a brief to an approved plan, under /api/."""
 
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from .compute import PlanCompute
+
+urlpatterns = [
+    path("compute/plan/", PlanCompute.as_view(), name="api_compute_plan"),
+]

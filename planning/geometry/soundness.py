@@ -56,7 +56,7 @@ def _profile_troubles(name: str, points: Sequence[Point]) -> Iterator[Trouble]:
         yield from _width_troubles(name, i, point, is_last=i == len(points) - 1)
     for i in range(1, len(points)):
         yield from _step_troubles(name, i, points)
-    if points[-1].height_mm < tolerances.LEAST_HEIGHT_MM:
+    if 0 < points[-1].height_mm < tolerances.LEAST_HEIGHT_MM:
         values = {"height_mm": points[-1].height_mm}
         yield Trouble(f"{name}.{len(points) - 1}.height_mm", "too_low", values)
 

@@ -130,7 +130,8 @@ def hollow_volume_by_distance(surface: Surface, thickness: float, floor: float) 
     ratio = np.interp(levels, meridian[:, 2], meridian[:, 1] / meridian[:, 0])[:, None]
     cos, sin = np.broadcast_to(np.cos(rays), (LEVELS, RAYS)), ratio * np.sin(rays)
     low = np.zeros((LEVELS, RAYS))
-    high = np.broadcast_to(np.interp(levels, meridian[:, 2], meridian[:, 0])[:, None], (LEVELS, RAYS))
+    widest = np.interp(levels, meridian[:, 2], meridian[:, 0])
+    high = np.broadcast_to(widest[:, None], (LEVELS, RAYS))
     height = np.broadcast_to(levels[:, None], (LEVELS, RAYS))
     for _ in range(26):
         middle = (low + high) / 2

@@ -1,0 +1,197 @@
+"""The compute API of a plan: what it answers, and that nothing sent to it breaks it."""
+
+import json
+from typing import Any
+
+import pytest
+from django.test import Client
+
+from tests.cast import School
+
+FRUSTUM: dict[str, Any] = {
+    "profile": [
+        {"height_mm": 0, "left_mm": 60, "right_mm": 60},
+        {"height_mm": 150, "radius_mm": 100},
+    ],
+    "outline": {"shape": "round"},
+    "drawn_as": "wet",
+    "wall_mm": 8,
+    "base_mm": 10,
+    "corner_coil_mm": 8,
+    "coil_mm": 14,
+    "rows_per_blend": 2,
+    "working_allowance_pct": 20,
+    "tolerance_mm": 5,
+    "tolerance_pct": 3,
+    "body": {
+        "wet_density_g_per_cm3": 1.95,
+        "water_pct_wet_basis": 21,
+        "drying_shrinkage_pct": 6,
+        "total_shrinkage_pct": 12,
+        "loss_on_ignition_pct": 6,
+    },
+}
+ADDRESS = "/api/compute/plan/"
+
+
+@pytest.fixture
+def client_of_nobody(client: Client, cast: School) -> Client:
+    """Signed in with an account that belongs to no studio."""
+    client.force_login(cast.nobody)
+    return client
+
+
+def post(client: Client, body: Any) -> Any:
+    sent = body if isinstance(body, str | bytes) else json.dumps(body)
+    return client.post(ADDRESS, sent, content_type="application/json")
+
+
+def changed(path: str, value: Any) -> dict[str, Any]:
+    """FRUSTUM with one value set; `None` takes the key out."""
+    body: Any = json.loads(json.dumps(FRUSTUM))
+    *way, last = path.split(".")
+    inner = body
+    for step in way:
+        inner = inner[int(step) if step.isdigit() else step]
+    if value is None:
+        del inner[last]
+    else:
+        inner[int(last) if last.isdigit() else last] = value
+    return body
+
+
+def fields(response: Any) -> dict[str, str]:
+    return {each["field"]: each["detail"] for each in response.json()["errors"]}
+
+
+def test_a_frustum_is_answered_exactly(client_of_nobody):
+    answer = post(client_of_nobody, FRUSTUM).json()
+    # A frustum's volume πh(R² + Rr + r²)/3, and the cone offset along its normal by t / cos.
+    slant = (150**2 + 40**2) ** 0.5
+    inner = [60 + 40 * z / 150 - 8 * slant / 150 for z in (10, 150)]
+    outer = 3.141592653589793 * 150 * (60**2 + 60 * 100 + 100**2) / 3
+    cavity = 3.141592653589793 * 140 * (inner[0] ** 2 + inner[0] * inner[1] + inner[1] ** 2) / 3
+    corner = 3.141592653589793**2 * 8**2 / 4 * 2 * inner[0]
+    assert answer["capacity_cm3"] == pytest.approx(cavity / 1000, rel=1e-9)
+    total = (outer - cavity + corner) / 1000
+    assert answer["volume_cm3"]["total"] == pytest.approx(total, rel=1e-9)
+    assert answer["clay_g"]["pot_wet"] == pytest.approx(total * 1.95, rel=1e-9)
+    assert answer["size_mm"]["fired"] == pytest.approx({"height": 132, "front": 176, "depth": 176})
+    assert answer["height_lines"][-1]["height_mm"] == 150
+    assert "rows" not in answer
+    assert "rests" not in answer
+
+
+def test_an_oval_takes_its_depth_ratio_and_a_taper_is_read(client_of_nobody):
+    body = changed("outline", {"shape": "oval", "depth_ratio": 0.7})
+    body["wall_mm"] = {"base": 9, "rim": 7}
+    body["side_profile"] = [
+        {"height_mm": 0, "front_mm": 40, "back_mm": 44},
+        {"height_mm": 150, "radius_mm": 60},
+    ]
+    body["line_spacing_mm"] = 25.4
+    answer = post(client_of_nobody, body).json()
+    assert answer["size_mm"]["wet"] == pytest.approx({"height": 150, "front": 200, "depth": 120})
+    assert answer["height_lines"][1]["height_mm"] == pytest.approx(25.4)
+    del body["side_profile"]
+    answer = post(client_of_nobody, body).json()
+    assert answer["size_mm"]["wet"]["depth"] == pytest.approx(140)
+
+
+def test_whoever_is_signed_out_is_sent_away(client, db):
+    assert post(client, FRUSTUM).status_code == 401
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "field"),
+    [
+        ("base_mm", True, "base_mm"),
+        ("base_mm", "10", "base_mm"),
+        ("base_mm", [], "base_mm"),
+        ("base_mm", {}, "base_mm"),
+        ("base_mm", 1e300, "base_mm"),
+        ("base_mm", 10**400, "base_mm"),
+        ("wall_mm", "x", "wall_mm"),
+        ("wall_mm", {"base": 8}, "wall_mm.rim"),
+        ("wall_mm", {"base": 8, "rim": True}, "wall_mm.rim"),
+        ("body.water_pct_wet_basis", None, "body.water_pct_wet_basis"),
+        ("body", 3, "body"),
+        ("outline.shape", "leaf", "outline.shape"),
+        ("outline.shape", "\ud800", "outline.shape"),
+        ("outline.shape", ["round"], "outline.shape"),
+        ("outline", {"shape": "oval"}, "outline.depth_ratio"),
+        ("drawn_as", "dry\ud800", "drawn_as"),
+        ("profile", [], "profile"),
+        ("profile", {"height_mm": 0}, "profile"),
+        ("profile", [{"height_mm": 0, "radius_mm": 5}] * 401, "profile"),
+        ("profile.1", 7, "profile.1"),
+        ("profile.1", {"height_mm": 150, "left_mm": 100}, "profile.1.right_mm"),
+        ("profile.0", {"height_mm": 0, "left_mm": 6, "radius_mm": 6}, "profile.0.radius_mm"),
+        ("rim_outline", {"shape": "round"}, "rim_outline"),
+        ("rows_per_blend", 0, "rows_per_blend"),
+    ],
+)
+def test_a_wrong_shape_is_a_400_that_names_the_field(client_of_nobody, path, value, field):
+    response = post(client_of_nobody, changed(path, value))
+    assert response.status_code == 400
+    assert response["Content-Type"] == "application/problem+json"
+    assert field in fields(response)
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "field", "words"),
+    [
+        ("wall_mm", 0, "wall_mm", "more than 0"),
+        ("wall_mm", {"base": 8, "rim": -1}, "wall_mm.rim", "more than 0"),
+        ("wall_mm", 110, "wall_mm", "no hollow is left"),
+        ("base_mm", 150, "base_mm", "Make the base thinner"),
+        ("profile.1.height_mm", -5, "profile.1.height_mm", "Height line 2"),
+        ("profile.1.height_mm", 2500, "profile.1.height_mm", "too much"),
+        ("profile.1.radius_mm", -5, "profile.1.radius_mm", "crosses the axis"),
+        ("profile.0.left_mm", 0, "profile.0.left_mm", "crosses the axis"),
+        ("outline", {"shape": "oval", "depth_ratio": 11}, "outline.depth_ratio", "depth"),
+        ("body.loss_on_ignition_pct", -1, "body.loss_on_ignition_pct", "between"),
+    ],
+)
+def test_a_form_that_is_no_pot_is_refused_at_its_field(client_of_nobody, path, value, field, words):
+    response = post(client_of_nobody, changed(path, value))
+    assert response.status_code == 422
+    assert response["Content-Type"] == "application/problem+json"
+    assert words in fields(response)[field]
+
+
+def test_a_radius_that_crosses_the_axis_is_named_once(client_of_nobody):
+    response = post(client_of_nobody, changed("profile.1.radius_mm", -5))
+    assert len(response.json()["errors"]) == 1
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        "",
+        "{",
+        "null",
+        "[]",
+        "3",
+        '"text"',
+        "\x00",
+        b"\xff\xfe",
+        b"\xc3\x28",
+        json.dumps(FRUSTUM).replace('"base_mm": 10', '"base_mm": NaN'),
+        json.dumps(FRUSTUM).replace('"base_mm": 10', '"base_mm": -Infinity'),
+        json.dumps(FRUSTUM).replace('"base_mm": 10', '"base_mm": 1e999'),
+        json.dumps(FRUSTUM).replace('"base_mm": 10', '"base_mm": ' + "9" * 5000),
+        "[" * 100_000 + "]" * 100_000,
+        '{"profile":' * 20_000,
+    ],
+)
+def test_what_is_not_a_plan_in_json_is_a_400(client_of_nobody, body):
+    response = post(client_of_nobody, body)
+    assert response.status_code == 400
+    assert response["Content-Type"] == "application/problem+json"
+
+
+def test_a_body_that_is_too_large_is_a_413(client_of_nobody):
+    response = post(client_of_nobody, " " * (256 * 1024 + 1))
+    assert response.status_code == 413
+    assert "256 kB" in response.json()["detail"]
