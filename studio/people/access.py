@@ -63,7 +63,7 @@ def require_class(by: User, section: Section) -> None:
 
 def require_may_help(by: User, person: User) -> None:
     """For services: may give this person a way back in. Teachers: their own students only."""
-    if person.pk == by.pk or not User.objects.visible_to(by).filter(pk=person.pk).exists():
-        raise PermissionDenied
-    if not (by.is_head or (by.role == Role.TEACHER and person.is_student)):
+    sees = User.objects.visible_to(by).filter(pk=person.pk).exists()
+    role_allows = by.is_head or (by.role == Role.TEACHER and person.is_student)
+    if person.pk == by.pk or not sees or not role_allows:
         raise PermissionDenied

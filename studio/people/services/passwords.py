@@ -5,12 +5,11 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from django.contrib.auth.hashers import make_password
-from django.core.exceptions import PermissionDenied
 from django.db import transaction
 from django.utils.translation import gettext as _
 
 from studio.errors import Conflict, Refused
-from studio.people.access import require_class, require_may_help
+from studio.people.access import require_class, require_may_help, studio_of
 from studio.people.audit import record
 from studio.people.first_passwords import end_of_first_password, first_password
 from studio.people.models import Section, User
@@ -39,11 +38,9 @@ def reset_password(*, person: User, by: User, at: datetime) -> str:
     with transaction.atomic():
         kept = locked_person(person)
         require_may_help(by, kept)
-        if kept.studio is None:
-            raise PermissionDenied
         _set_first(kept, hashed, at)
         kept.save(update_fields=PASSWORD_FIELDS)
-        record(studio=kept.studio, by=by, action="password reset", subject=kept)
+        record(studio=studio_of(kept), by=by, action="password reset", subject=kept)
     return given
 
 

@@ -52,7 +52,7 @@ def test_the_first_free_name_is_taken() -> None:
 
 
 def test_names_are_one_tidy_line() -> None:
-    assert tidy("  Ana\n\tMaria \x00\x07 Lo\u0301pez ") == "Ana Maria López"
+    assert tidy("  Ana\n\tMaria \x00\x07 Lo\u0301pez\ud800 ") == "Ana Maria López"
 
 
 def test_first_passwords_hold_nothing_that_is_misread() -> None:
@@ -165,6 +165,29 @@ class TestAccounts:
         set_settings(studio=cast.studio, by=cast.head, paper="letter")
         line = AuditEntry.objects.get(action="settings changed")
         assert (line.before, line.after) == ({"paper": "a4"}, {"paper": "letter"})
+
+    def test_what_is_no_setting_is_refused(self, cast: School) -> None:
+        with pytest.raises(Conflict, match="not settings of a studio"):
+            set_settings(studio=cast.studio, by=cast.head, slug="new")
+
+    def test_saying_what_stands_leaves_no_line(self, cast: School) -> None:
+        before = AuditEntry.objects.count()
+        set_settings(studio=cast.studio, by=cast.head, paper="a4")
+        let_sign_in(person=cast.teacher, by=cast.head, allowed=True)
+        edit_person(
+            person=cast.student,
+            by=cast.head,
+            given_name="Ode",
+            family_name="Amari",
+            username="ode.amari",
+            sourced_id="",
+        )
+        assert AuditEntry.objects.count() == before
+
+    def test_a_person_without_a_studio_sets_an_own_password(self, cast: School) -> None:
+        set_own_password(person=cast.nobody, current=PASSWORD, new="seven-grey-pots")
+        cast.nobody.refresh_from_db()
+        assert cast.nobody.check_password("seven-grey-pots")
 
     def test_an_own_password_changed_meanwhile_is_a_conflict(self, cast: School) -> None:
         stale = User.objects.get(pk=cast.student.pk)

@@ -7,7 +7,7 @@ from typing import Any
 from uuid import uuid4
 
 import pytest
-from django.db import connection
+from django.db import IntegrityError, connection
 from django.test import Client
 from django.utils import timezone
 
@@ -54,6 +54,19 @@ class TestReading:
 
         assert names(cast.student) == ["Ode"]
         assert names(cast.teacher) == ["Ode", "Bram"]
+
+    def test_one_class_and_one_date_are_read_too(self, cast: School) -> None:
+        client, meeting = (
+            signed_in(cast.student),
+            Meeting.objects.get(section=cast.section, on=TODAY),
+        )
+        assert client.get(f"/api/classes/{cast.section.pk}/").json()["code"] == "P3"
+        assert client.get(f"/api/meetings/{meeting.pk}/").json() == {
+            "id": str(meeting.pk),
+            "on": "2026-03-11",
+            "note": "",
+            "cancelled": False,
+        }
 
     def test_dates_come_in_order(self, cast: School) -> None:
         path = f"/api/classes/{cast.section.pk}/meetings/?page_size=3"
@@ -127,6 +140,7 @@ class TestWriting:
             {"on": "yesterday"},
             {"on": ["2026-03-14"]},
             {"on": "2026-03-14", "note": "a\x00b"},
+            '{"on": "2026-03-14", "note": "\\ud800"}',
             {"on": "2026-03-14", "note": "x" * 201},
             {"on": "2026-03-14", "note": {"a": 1}},
         ],
@@ -227,6 +241,15 @@ class TestOnce:
         with pytest.raises(Refused, match=r"No\."):
             answered_once(person=cast.teacher, key="k", request_digest="d", answer=refuse, at=NOW)
         assert self.ask(cast.teacher, "k", "other", 7) == Answer(200, 7)
+
+    def test_a_clash_within_the_answer_is_not_taken_for_a_retry(self, cast: School) -> None:
+        def clash() -> Answer:
+            cast.student.pk = uuid4()
+            cast.student.save(force_insert=True)
+            return Answer(201, None)
+
+        with pytest.raises(IntegrityError):
+            answered_once(person=cast.head, key="k", request_digest="d", answer=clash, at=NOW)
 
     def test_an_empty_answer_is_an_answer(self, cast: School) -> None:
         assert self.ask(cast.teacher, "k", "d", None) == Answer(200, None)

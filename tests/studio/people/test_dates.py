@@ -184,6 +184,19 @@ class TestClosures:
         remove_closure(closure=closure, by=cast.head, today=TODAY)
         assert NEXT_MONDAY in lessons_of(cast.section)
 
+    def test_dates_set_by_hand_alone_are_left_alone(self, cast: School) -> None:
+        section = create_class(studio=cast.studio, by=cast.head, title="By hand")
+        add_meeting(section=section, by=cast.head, on=NEXT_MONDAY, today=TODAY)
+        add_closure(
+            studio=cast.studio,
+            by=cast.head,
+            name="Shut",
+            starts_on=NEXT_MONDAY,
+            ends_on=NEXT_MONDAY,
+            today=TODAY,
+        )
+        assert lessons_of(section) == [NEXT_MONDAY]
+
     def test_another_studio_meets_on(self, cast: School) -> None:
         before = lessons_of(cast.elsewhere.section)
         add_closure(
@@ -257,6 +270,10 @@ class TestClasses:
         for wrong in (cast.technician, cast.student, cast.elsewhere.teacher):
             with pytest.raises(Refused, match="heads and teachers of this studio only"):
                 set_teachers(section=cast.section, by=cast.head, teachers=[wrong])
+
+    def test_setting_the_same_teachers_leaves_no_line(self, cast: School) -> None:
+        set_teachers(section=cast.section, by=cast.head, teachers=[cast.teacher])
+        assert not AuditEntry.objects.filter(action="teachers set").exists()
 
     def test_setting_teachers_is_kept_with_who_it_was(self, cast: School) -> None:
         set_teachers(section=cast.section, by=cast.head, teachers=[cast.other_teacher])

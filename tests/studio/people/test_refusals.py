@@ -10,6 +10,7 @@ from django.urls import reverse
 from studio.people import urls
 from studio.people.models import Closure, Meeting, User
 from studio.people.services import (
+    create_class,
     create_person,
     edit_person,
     end_enrolment,
@@ -143,6 +144,22 @@ class TestServicesRefuseToo:
                     studio=cast.studio, by=by, role=role, given_name="X", at=NOW
                 )
             )
+
+    def test_who_teaches_nothing_here_makes_neither_students_nor_classes(
+        self, cast: School
+    ) -> None:
+        for by in (cast.technician, cast.student, cast.elsewhere.head, cast.nobody):
+            self.refuses(
+                lambda by=by: create_person(  # type: ignore[misc]
+                    studio=cast.studio, by=by, role="student", given_name="X", at=NOW
+                )
+            )
+            self.refuses(lambda by=by: create_class(studio=cast.studio, by=by, title="X"))  # type: ignore[misc]
+
+    def test_accounts_without_a_studio_have_no_head(self, cast: School) -> None:
+        named = {"given_name": "X", "family_name": "", "username": "x", "sourced_id": ""}
+        self.refuses(lambda: edit_person(person=cast.nobody, by=cast.head, **named))
+        self.refuses(lambda: let_sign_in(person=cast.nobody, by=cast.head, allowed=False))
 
     def test_a_teacher_resets_students_of_own_classes_only(self, cast: School) -> None:
         assert reset_password(person=cast.student, by=cast.teacher, at=NOW)

@@ -250,6 +250,45 @@ class TestReading:
             "No file says whether this is a student. Add the role.",
         )
 
+    @pytest.mark.parametrize(
+        ("files", "reason"),
+        [
+            ({"users": USERS + user("s1", "", "")}, "The name is empty."),
+            (
+                {"users": USERS + user("s1", "Ana", "L", status="gone")},
+                "The status is “gone”. It may be empty, active or tobedeleted.",
+            ),
+            (
+                {"classes": CLASSES + section("c1", "Clay", status="tobedeleted")},
+                "The file deletes this class. Classes are ended by hand, on their own page.",
+            ),
+        ],
+    )
+    def test_rows_of_a_bundle_are_read_strictly(self, files: dict[str, str], reason: str) -> None:
+        [bad] = roster_in(bundle(**files)).bad
+        assert (bad.line, bad.reason) == (2, reason)
+
+    def test_other_roles_in_a_class_are_passed_over(self) -> None:
+        roster = roster_in(bundle(enrollments=ENROLMENTS + enrolment("c1", "a1", "proctor")))
+        assert not roster.enrolments
+        assert not roster.teaching
+        assert not roster.bad
+
+    @pytest.mark.parametrize("kind", ["users", "classes", "enrollments"])
+    def test_each_file_is_known_by_its_header_alone(self, kind: str) -> None:
+        roster = plain(TWO_CLASSES[kind], "export.csv")
+        found = {
+            "users": roster.people,
+            "classes": roster.classes,
+            "enrollments": roster.enrolments,
+        }
+        assert [name for name, rows in found.items() if rows] == [kind]
+
+    def test_two_files_of_a_kind_are_refused(self) -> None:
+        twice = packed([("users.csv", USERS.encode()), ("users (1).csv", USERS.encode())])
+        with pytest.raises(Refused, match="two files of users"):
+            roster_in(twice)
+
     def test_of_two_rows_with_one_id_the_later_change_holds(self) -> None:
         early, late = "2026-01-10T08:00:00Z", "2026-01-10T09:30:00+01:00"
         roster = roster_in(
@@ -556,6 +595,18 @@ class TestApplying:
 
     def test_a_person_sent_away_who_never_came_is_not_made(self, cast: School) -> None:
         plan = plan_of(cast, bundle(users=USERS + user("x", "New", "One", enabled="false")))
+        assert plan.changes_nothing
+        assert not plan.bad
+
+    def test_sending_away_who_is_not_known_says_nothing(self, cast: School) -> None:
+        gone = {"status": "tobedeleted", "when": self.STAMP}
+        plan = plan_of(
+            cast,
+            self.delta(
+                users=user("x", "Some", "One", "teacher", **gone),
+                enrollments=enrolment("c9", "s9", **gone),
+            ),
+        )
         assert plan.changes_nothing
         assert not plan.bad
 

@@ -5,6 +5,7 @@ from datetime import timedelta
 from unittest import mock
 
 import pytest
+from django.contrib.auth import authenticate
 from django.db import connection
 from django.test import Client
 from django.urls import reverse
@@ -145,6 +146,16 @@ def test_a_first_password_signs_in_until_its_fourteenth_day(cast: School) -> Non
     assert attempt(given, after_s=fourteen_days_s - 1) == cast.student
     with pytest.raises(Refused, match=r"has ended\. Ask your teacher for a new one"):
         attempt(given, after_s=fourteen_days_s)
+
+
+def test_staff_ask_a_head_for_a_new_first_password(cast: School) -> None:
+    given = reset_password(person=cast.teacher, by=cast.head, at=NOW - timedelta(days=30))
+    with pytest.raises(Refused, match="Ask a head of your studio"):
+        attempt(given, username=cast.teacher.username)
+
+
+def test_a_sign_in_without_name_or_password_finds_nobody(cast: School) -> None:
+    assert authenticate(username="ode.amari") is None
 
 
 def test_a_wrong_password_says_nothing_about_a_first_one_that_ended(cast: School) -> None:
