@@ -29,8 +29,8 @@ class Shot:
     """How one photograph is taken. Everything else follows from the seed."""
 
     seed: int
-    width_px: int = 900
-    height_px: int = 1200
+    width_px: int = 840
+    height_px: int = 1120
     table: str = "wood"
     ink: tuple[int, int, int] = (62, 60, 64)
     looks_at_mm: tuple[float, float] | None = None  # middle of the view; the page's when None

@@ -38,7 +38,7 @@ def place_on(page: Page, form: Form, seed: int) -> Place:
 
 
 def thumbnail_photo(book: Sketchbook, form: Form, seed: int, label: str = "") -> bytes:
-    """Return the JPEG of one quick drawing, 900 × 1200 px; same arguments, same bytes."""
+    """Return the JPEG of one quick drawing, 840 × 1120 px; same arguments, same bytes."""
     strokes = drawing(form, book.hand, place_on(book.page, form, seed), seed, label)
     shot = Shot(seed, table=book.table, ink=book.hand.ink)
     return jpeg(photographed(book.page, strokes, shot), quality=shot.quality)

@@ -29,7 +29,7 @@ def test_the_same_seeds_give_the_same_bytes() -> None:
 
 def test_a_photograph_is_a_jpeg_of_phone_proportions_without_metadata() -> None:
     image = opened(thumbnail_photo(sketchbook_of(3), PEAR, 5, "bud"))
-    assert (image.format, image.size) == ("JPEG", (900, 1200))
+    assert (image.format, image.size) == ("JPEG", (840, 1120))
     assert dict(image.getexif()) == {}
 
 
