@@ -1,12 +1,16 @@
 """What every test runs with: a fast hasher, jobs at once, files in a folder of its own."""
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from django.db import connections
+from django.utils import timezone
 from pytest_django import Settings
 
+from tests.browser import chromium, windows  # noqa: F401 -- fixtures
 from tests.cast import School, school
+from tests.world import _world, for_files, walked  # noqa: F401 -- fixtures
 
 
 @pytest.fixture(scope="session")
@@ -22,14 +26,16 @@ def _test_settings(settings: Settings, tmp_path: Path) -> None:
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
     settings.TASKS = {"default": {"BACKEND": "django_tasks.backends.immediate.ImmediateBackend"}}
     settings.MEDIA_ROOT = tmp_path / "media"
-    settings.STATIC_ROOT = tmp_path  # whitenoise warns where there is none
-    settings.STORAGES = {
-        "default": {
-            "BACKEND": "django.core.files.storage.FileSystemStorage",
-            "OPTIONS": {"location": settings.MEDIA_ROOT, "base_url": None},
-        },
-        "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
-    }
+    settings.STATIC_ROOT = tmp_path / "static"
+    settings.STATIC_ROOT.mkdir()  # whitenoise warns where there is none
+    settings.STORAGES = for_files(settings.MEDIA_ROOT)
+
+
+@pytest.fixture(autouse=True)
+def _no_time_zone_left_over() -> Iterator[None]:
+    """A request runs in its studio's time zone; the next test doesn't start there."""
+    yield
+    timezone.deactivate()
 
 
 @pytest.fixture
