@@ -41,6 +41,47 @@ POST sign_out                             ok   ok      ok    ok         ok      
 GET  password                             ok   ok      ok    ok         ok      ok   ok     in
 POST password                             ok   ok      ok    ok         ok      ok   ok     in
 
+GET  home                                 go   go      go    go         go      go   ok     in
+GET  today                                ok   ok      ok    ok         no      no   no     in
+GET  safety                               ok   ok      ok    ok         ok      ok   ok     ok
+GET  classes                              ok   ok      ok    ok         no      no   no     in
+GET  class                class           ok   ok      --    ok         no      no   no     in
+GET  class_shown          class           ok   ok      --    ok         no      no   no     in
+GET  pieces                               no   no      no    no         ok      ok   no     in
+GET  piece                piece           go   go      go    go         ok      --   no     in
+GET  piece                new_piece       go   go      go    go         ok      --   no     in
+GET  piece                sent_piece      go   go      go    go         ok      --   no     in
+GET  piece_seen           piece           ok   ok      --    ok         no      no   no     in
+GET  piece_seen           new_piece       ok   ok      --    ok         no      no   no     in
+
+POST thumbnails_add       piece           no   no      no    no         ok      --   no     in
+POST refinements_add      piece           no   no      no    no         ok      --   no     in
+GET  thumbnail            thumbnail       no   no      no    no         ok      --   no     in
+POST thumbnail            thumbnail       no   no      no    no         ok      --   no     in
+POST thumbnail_move       thumbnail       no   no      no    no         ok      --   no     in
+GET  drawing_card         =thumbnail thumbnail          no no  no  no   ok      --   no     in
+GET  drawing_card         =refinement refinement        no no  no  no   ok      --   no     in
+GET  drawing_image        =thumbnail thumbnail =small   ok ok  --  ok   ok      --   no     in
+GET  drawing_image        =refinement refinement =full  ok ok  --  ok   ok      --   no     in
+POST drawing_withdraw     =thumbnail thumbnail          no no  no  no   ok      --   no     in
+POST drawing_withdraw     =refinement refinement        no no  no  no   ok      --   no     in
+POST drawing_bring_back   =thumbnail withdrawn          no no  no  no   ok      --   no     in
+GET  choose               piece           no   no      no    no         ok      --   no     in
+POST choose               piece           no   no      no    no         ok      --   no     in
+GET  choose               new_piece       no   no      no    no         ok      --   no     in
+POST let_choose           new_piece       ok   ok      --    no         no      no   no     in
+GET  plan                 piece           no   no      no    no         ok      --   no     in
+POST plan                 piece           no   no      no    no         ok      --   no     in
+GET  plan                 chosen_piece    no   no      no    no         ok      --   no     in
+POST plan                 chosen_piece    no   no      no    no         ok      --   no     in
+GET  plan                 sent_piece      no   no      no    no         go      --   no     in
+POST plan_live            piece           no   no      no    no         ok      --   no     in
+POST plan_begin_again     piece           no   no      no    no         ok      --   no     in
+POST plan_take_back       plan            no   no      no    no         ok      --   no     in
+GET  plans                                ok   ok      ok    no         no      no   no     in
+GET  plan_review          plan            ok   ok      --    no         no      no   no     in
+POST plan_review          plan            ok   ok      --    no         no      no   no     in
+
 GET  people                               ok   no      no    no         no      no   no     in
 GET  staff_new                            ok   no      no    no         no      no   no     in
 POST staff_new                            ok   no      no    no         no      no   no     in
@@ -86,6 +127,14 @@ POST class_date           class meeting   ok   ok      --    no         no      
 POST class_date_cancel    class meeting   ok   ok      --    no         no      no   no     in
 
 GET  api_schema                           ok   ok      ok    ok         ok      ok   ok     in
+GET  api_me                               ok   ok      ok    ok         ok      ok   ok     in
+GET  api_classes                          ok   ok      ok    ok         ok      ok   ok     in
+GET  api_class            class           ok   ok      --    ok         ok      ok   --     in
+GET  api_class_enrolments class           ok   ok      --    ok         no      no   no     in
+POST api_class_enrolments class           ok   ok      --    no         no      no   no     in
+GET  api_class_meetings   class           ok   ok      --    ok         ok      ok   --     in
+POST api_class_meetings   class           ok   ok      --    no         no      no   no     in
+GET  api_meeting          meeting         ok   ok      --    ok         ok      ok   --     in
 POST api_compute_plan                     ok   ok      ok    ok         ok      ok   ok     in
 """
 

@@ -1,20 +1,38 @@
 """One of everything that an address can name, and who may come to look.
 
-`world()` adds to the cast what belongs to its `student`, in the class of its `teacher`.
+`world()` adds to the cast what belongs to its `student`, in the class of its `teacher`. The
+fixture `walked` makes it once a module: whoever writes, writes within `undone()`.
 """
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import timedelta
-from typing import ClassVar
+from io import BytesIO
+from pathlib import Path
+from typing import Any, ClassVar
 
-from django.test import Client
+import pytest
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
+from django.db import transaction
+from django.test import Client, override_settings
+from PIL import Image
+from pytest_django import DjangoDbBlocker, Settings
 
+from planning.models import Piece, PlanVersion
+from planning.services.choosing import choose_design
+from planning.services.drawings import withdraw
+from planning.services.plans import save_draft, send_plan
 from studio.people.models import ApiToken, User
 from studio.people.roster.files import packed
 from studio.people.roster.kept import keep_upload
 from studio.people.services import add_closure
 from studio.people.tokens import make_token
-from tests.cast import NOW, TODAY, School, signed_in
+from studio.uploads.models import StoredImage
+from tests.cast import NOW, TODAY, School, school, signed_in
+from tests.planning.projects import a_brief, given
+from tests.planning.work import draw, drawn_plan, piece_of, refine
 
 ROSTER = b"given_name,family_name,class\nWilla,Roos,Period 3\n"
 
@@ -42,7 +60,53 @@ class World:
         return at
 
 
+@contextmanager
+def undone() -> Iterator[None]:
+    """What is written inside is gone afterwards, so that one world serves many requests."""
+    with transaction.atomic():
+        yield
+        transaction.set_rollback(True)
+
+
+@pytest.fixture(scope="module")
+def _world(
+    django_db_setup: None,
+    django_db_blocker: DjangoDbBlocker,
+    tmp_path_factory: pytest.TempPathFactory,
+) -> Iterator[tuple[World, dict[str, Any]]]:
+    kept = for_files(tmp_path_factory.mktemp("media"))
+    hashers = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+    with django_db_blocker.unblock(), undone():
+        with override_settings(STORAGES=kept, PASSWORD_HASHERS=hashers):
+            made = world(school())
+        yield made, kept
+
+
+@pytest.fixture
+def walked(_world: tuple[World, dict[str, Any]], db: None, settings: Settings) -> World:
+    """The world, and its files where the service looks for them."""
+    made, settings.STORAGES = _world
+    return made
+
+
+def for_files(folder: Path) -> dict[str, Any]:
+    """Storages of tests, which keep what is uploaded in this folder."""
+    return {
+        "default": {
+            "BACKEND": "django.core.files.storage.FileSystemStorage",
+            "OPTIONS": {"location": folder, "base_url": None},
+        },
+        "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
+    }
+
+
 def world(cast: School) -> World:
+    things = _of_the_class(cast) | _of_the_student(cast)
+    return World(cast=cast, things={name: str(value) for name, value in things.items()})
+
+
+def _of_the_class(cast: School) -> dict[str, Any]:
+    """What its staff keep."""
     closure = add_closure(
         studio=cast.studio,
         by=cast.head,
@@ -61,7 +125,7 @@ def world(cast: School) -> World:
     bundle = packed([("roster.csv", ROSTER)])
     meeting = cast.section.meetings.filter(on__gt=TODAY).first()
     assert meeting is not None
-    things = {
+    return {
         "slug": cast.studio.slug,
         "class": cast.section.pk,
         "meeting": meeting.pk,
@@ -73,7 +137,64 @@ def world(cast: School) -> World:
         "other_student": cast.other_student.pk,
         "digest": keep_upload(person=cast.head, bundle=bundle, at=NOW),
     }
-    return World(cast=cast, things={name: str(value) for name, value in things.items()})
+
+
+def _of_the_student(cast: School) -> dict[str, Any]:
+    """Four pieces, each from another brief: nothing drawn, chosen, drafting, sent."""
+    titles = ("First shapes", "Something that grew", "A vessel with a shoulder", "A pair")
+    new, chosen, drafting, sent = (_given(cast, title) for title in titles)
+    _choose(cast, chosen)
+    thumbnail, withdrawn, refinement = _choose(cast, drafting)
+    save_draft(piece=drafting, drawn=drawn_plan(), at=NOW)
+    return {
+        "new_piece": new.pk,
+        "chosen_piece": chosen.pk,
+        "piece": drafting.pk,
+        "thumbnail": thumbnail,
+        "withdrawn": withdrawn,
+        "refinement": refinement,
+        "sent_piece": sent.pk,
+        "plan": _sent(cast, sent).pk,
+        "body": drafting.assignment.clay_body_id,
+        "brief": drafting.assignment.brief_id,
+        "assignment": drafting.assignment_id,
+    }
+
+
+def _given(cast: School, title: str) -> Piece:
+    (assignment,) = given(cast.teacher, cast.section, brief=a_brief(cast.teacher, title))
+    return piece_of(assignment, cast.student)
+
+
+def _choose(cast: School, piece: Piece) -> tuple[Any, Any, Any]:
+    """Explore, withdraw a drawing, choose, refine; the ids of a drawing of each kind."""
+    first, second, *_others, last = draw(cast, piece, 7)
+    withdraw(drawing=second, by=cast.student, at=NOW)
+    reason = "It holds more than it shows."
+    choose_design(piece=piece, thumbnail=last, reason=reason, by=cast.student, at=NOW)
+    refined = refine(piece)
+    _write_files(piece)
+    return first.pk, second.pk, refined[0].pk
+
+
+def _sent(cast: School, piece: Piece) -> PlanVersion:
+    _choose(cast, piece)
+    save_draft(piece=piece, drawn=drawn_plan(outline="oval", depth_ratio=0.7), at=NOW)
+    return send_plan(piece=piece, by=cast.student, at=NOW)
+
+
+def _write_files(piece: Piece) -> None:
+    """Pictures to look at, for the drawings that count as read."""
+    out = BytesIO()
+    Image.new("RGB", (640, 480), "#d9d0c3").save(out, "JPEG")
+    for image in StoredImage.objects.filter(studio=piece.studio_id, full_file="f"):
+        for size in ("full", "small"):
+            name = default_storage.save(
+                f"images/{image.stem}-{size}.jpg", ContentFile(out.getvalue())
+            )
+            setattr(image, f"{size}_file", name)
+        image.width, image.height = 640, 480
+        image.save()
 
 
 def _lenient(client: Client) -> Client:
