@@ -92,4 +92,7 @@ def _view(drawn: Drawn, answer: Answer, units: Units, stage: str) -> PlanView:
 
 
 def _nothing_to_say() -> str:
-    return gettext("The automatic checks found nothing to look at.")
+    return gettext(
+        "Nothing to look at: size within the brief, wall for its height, foot under the belly, "
+        "room for a hand, a way out for the damp, left and right alike."
+    )

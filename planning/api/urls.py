@@ -2,8 +2,29 @@
 
 from django.urls import path
 
+from . import pieces, plans
 from .compute import PlanCompute
 
 urlpatterns = [
     path("compute/plan/", PlanCompute.as_view(), name="api_compute_plan"),
+    path("pieces/", pieces.Pieces.as_view(), name="api_pieces"),
+    path("pieces/<uuid:pk>/", pieces.OnePiece.as_view(), name="api_piece"),
+    path(
+        "pieces/<uuid:pk>/thumbnails/",
+        pieces.PieceThumbnails.as_view(),
+        name="api_piece_thumbnails",
+    ),
+    path(
+        "pieces/<uuid:pk>/refinements/",
+        pieces.PieceRefinements.as_view(),
+        name="api_piece_refinements",
+    ),
+    path("pieces/<uuid:pk>/choice/", pieces.PieceChoice.as_view(), name="api_piece_choice"),
+    path("pieces/<uuid:pk>/plans/", plans.PiecePlans.as_view(), name="api_piece_plans"),
+    path("pieces/<uuid:pk>/plans/draft/", plans.PlanDraft.as_view(), name="api_plan_draft"),
+    path("pieces/<uuid:pk>/plans/send/", plans.PlanSend.as_view(), name="api_plan_send"),
+    path("plans/", plans.Plans.as_view(), name="api_plans"),
+    path("plans/<uuid:pk>/take-back/", plans.PlanTakeBack.as_view(), name="api_plan_take_back"),
+    path("plans/<uuid:pk>/approve/", plans.PlanApprove.as_view(), name="api_plan_approve"),
+    path("plans/<uuid:pk>/send-back/", plans.PlanSendBack.as_view(), name="api_plan_send_back"),
 ]

@@ -1,9 +1,15 @@
 """Plans that wait for a teacher, and those decided."""
 
+from collections.abc import Sequence
+
 from django.db.models import Q
+from django.urls import reverse
+from django.utils.translation import gettext as _
 
 from planning.models import PlanState, PlanVersion
 from planning.models.plan import PlanQuerySet
+from planning.shelving import Ware
+from planning.silhouettes import silhouette_of
 from studio.people.models import User
 
 MOST_DECIDED = 30
@@ -21,6 +27,21 @@ def next_waiting(person: User, *, after: PlanVersion) -> PlanVersion | None:
     behind = Q(sent_at__gt=after.sent_at) | Q(sent_at=after.sent_at, pk__gt=after.pk)
     ordered = waiting.order_by("sent_at", "pk")
     return ordered.filter(behind).first() or ordered.first()
+
+
+def waiting_wares(plans: Sequence[PlanVersion]) -> list[Ware]:
+    """Plans that wait for a teacher as pots on a shelf; each leads to its review."""
+    return [
+        Ware(
+            code=plan.piece.code,
+            name=plan.piece.student.short_name,
+            url=reverse("plan_review", args=[plan.pk]),
+            stage="on_paper",
+            stage_label=_("plan sent"),
+            silhouette=silhouette_of(plan),
+        )
+        for plan in plans
+    ]
 
 
 def plans_decided(person: User) -> list[PlanVersion]:

@@ -85,7 +85,7 @@ def describe_thumbnail(
     if source_form is not None and source_form.studio_id != thumbnail.piece.studio_id:
         raise Refused(_("Choose a source form from the list."), field="source_form")
     with transaction.atomic():
-        kept = Thumbnail.objects.select_for_update().get(pk=thumbnail.pk)
+        kept: Thumbnail = Thumbnail.objects.select_for_update().get(pk=thumbnail.pk)
         before = {"source_form": str(kept.source_form or ""), "note": kept.note}
         kept.source_form, kept.note = source_form, note
         kept.save(update_fields=["source_form", "note"])

@@ -13,7 +13,7 @@ from planning.forms.approving import DecisionForm
 from planning.models import Choice, PlanState, PlanVersion, Refinement
 from planning.plan_view import kept_plan_view
 from planning.selectors.gate import counts_asked, counts_done
-from planning.selectors.plans import next_waiting, plans_decided, plans_waiting
+from planning.selectors.plans import next_waiting, plans_decided, plans_waiting, waiting_wares
 from planning.services.plans import approve, send_back
 from studio.errors import Refused
 from studio.people.access import TEACHING, only, person_of
@@ -25,8 +25,10 @@ from studio.web.refusals import show_refusal
 def plans(request: HttpRequest) -> HttpResponse:
     """What waits, the longest first, and what was decided lately."""
     person = person_of(request)
+    waiting = plans_waiting(person)
     context = {
-        "waiting": plans_waiting(person),
+        "waiting": waiting,
+        "wares": waiting_wares(waiting),
         "decided": plans_decided(person),
         "today": timezone.localdate(),
     }

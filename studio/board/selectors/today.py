@@ -4,12 +4,12 @@ from collections import defaultdict
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import Count, Q
+from django.db.models import Count
 
 from planning.models import Assignment, Piece
 from planning.selectors.lateness import Lateness, lateness_of
 from planning.selectors.progress import progress_of
-from studio.people.models import Meeting, Section, User
+from studio.people.models import Enrolment, Meeting, Section, User
 from studio.people.models.section import SectionQuerySet
 
 from .shelves import late_in_words
@@ -34,10 +34,10 @@ class LateRow:
 
 
 def class_rows(sections: SectionQuerySet, *, today: date) -> list[ClassRow]:
-    """Three queries however many classes."""
-    listed = list(
-        sections.annotate(students=Count("enrolments", filter=Q(enrolments__left_on__isnull=True)))
-    )
+    """Four queries however many classes."""
+    listed = list(sections)
+    counted = Enrolment.objects.current().filter(section__in=listed).values_list("section")
+    students: dict[object, int] = dict(counted.annotate(n=Count("pk")))
     newest: dict[object, Assignment] = {}
     for assignment in Assignment.objects.filter(section__in=listed).order_by("given_on"):
         newest[assignment.section_id] = assignment
@@ -48,7 +48,7 @@ def class_rows(sections: SectionQuerySet, *, today: date) -> list[ClassRow]:
         ClassRow(
             section=section,
             assignment=newest.get(section.pk),
-            students=section.students,
+            students=students.get(section.pk, 0),
             next_meeting=coming.get(section.pk),
             meets_today=coming.get(section.pk) == today,
         )

@@ -6,7 +6,7 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
-from planning.selectors.plans import plans_waiting
+from planning.selectors.plans import plans_waiting, waiting_wares
 from studio.board.selectors.today import class_rows, late_rows
 from studio.people.access import STAFF, only, person_of
 from studio.people.models import Section
@@ -29,12 +29,14 @@ def today(request: HttpRequest) -> HttpResponse:
     person = person_of(request)
     on = timezone.localdate()
     rows = class_rows(Section.objects.visible_to(person).current(), today=on)
+    waiting = plans_waiting(person) if person.teaches else []
     context = {
         "today": on,
         "teaching": person.teaches,
         "rows": rows,
         "meeting_today": [row for row in rows if row.meets_today],
-        "waiting": plans_waiting(person) if person.teaches else [],
+        "waiting": waiting,
+        "wares": waiting_wares(waiting),
         "late": late_rows(person, today=on) if person.teaches else [],
     }
     return render(request, "board/today.html", context)
