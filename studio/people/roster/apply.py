@@ -14,8 +14,9 @@ from studio.people.audit import Change, record, record_all
 from studio.people.models import Enrolment, Role, Section, Studio, Teaching, User
 from studio.people.services.checking import locked_studio
 
+from .changes import Changed, RosterPlan
 from .kept import drop_upload, kept_upload
-from .plan import Changed, RosterPlan, roster_plan
+from .plan import roster_plan
 from .reading import roster_in
 
 

@@ -15,9 +15,10 @@ from pytest_django import DjangoAssertNumQueries
 from studio.errors import Conflict, Refused
 from studio.people.models import AuditEntry, Enrolment, Role, Section, Teaching, User
 from studio.people.roster.apply import apply_roster
+from studio.people.roster.changes import RosterPlan
 from studio.people.roster.files import MOST_IN_A_FILE, MOST_UPLOADED, packed
 from studio.people.roster.kept import drop_old_uploads, keep_upload, kept_upload
-from studio.people.roster.plan import RosterPlan, roster_plan
+from studio.people.roster.plan import roster_plan
 from studio.people.roster.reading import roster_in
 from studio.people.roster.rows import Roster
 from studio.people.services import enrol, move_student
