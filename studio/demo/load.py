@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from datetime import datetime
 
+from planning.models import PlanVersion
 from studio.demo.darkroom import workers
 from studio.demo.loading_briefs import load_briefs, load_source_forms
 from studio.demo.loading_people import clock_of, load_people
@@ -14,6 +15,13 @@ from studio.people.models import Studio
 def is_loaded(material: Material) -> bool:
     """Whether the demo's studio is there."""
     return Studio.objects.filter(slug=material.school["studio"]["slug"]).exists()
+
+
+def is_whole(material: Material) -> bool:
+    """Whether the last step of the load was reached: every plan is there."""
+    expected = sum(bool(piece.plan) + bool(piece.first_plan) for piece in material.pieces)
+    slug = material.school["studio"]["slug"]
+    return PlanVersion.objects.filter(piece__studio__slug=slug).count() >= expected
 
 
 def load_demo(material: Material, *, now: datetime, say: Callable[[str], object]) -> None:

@@ -6,7 +6,7 @@ from io import StringIO
 from pathlib import Path
 
 import pytest
-from django.core.management import call_command
+from django.core.management import CommandError, call_command
 from django.utils import timezone
 
 from planning.models import Piece, PlanState, PlanVersion
@@ -63,6 +63,10 @@ def test_a_load_is_a_term_under_way_and_a_second_one_changes_nothing(
     assert "Marrowby School ceramics is loaded already; nothing was changed." in again.getvalue()
     assert "ruth.achterberg      seven-soft-coils" in again.getvalue()
     assert AuditEntry.objects.count() == lines
+    # As if the load had been killed before its last plan.
+    PlanVersion.objects.filter(state=PlanState.DRAFT).delete()
+    with pytest.raises(CommandError, match=r"broken off half-way\. Delete the data"):
+        call_command("demo")
 
 
 def _check_people(material: Material) -> None:

@@ -84,6 +84,6 @@ def test_a_page_carries_many_drawings_or_none() -> None:
 
 
 def test_the_renderer_knows_no_django() -> None:
-    code = "import sys, studio.demo.sketchbook; print('django' in sys.modules)"
+    code = "import sys, studio.demo.drawings; print('django' in sys.modules)"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "False"

@@ -3,13 +3,18 @@
 from time import monotonic
 from typing import Any
 
-from django.core.management.base import BaseCommand
+from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 
-from studio.demo.load import is_loaded, load_demo
+from studio.demo.load import is_loaded, is_whole, load_demo
 from studio.demo.material import Material
 from studio.people.models import Role, User
 from studio.uploads.models import StoredImage
+
+BROKEN_OFF = (
+    "The demo was broken off half-way. Delete the database and its pictures "
+    "(the folder var, unless you chose others), then load it again."
+)
 
 
 class Command(BaseCommand):
@@ -18,6 +23,8 @@ class Command(BaseCommand):
     def handle(self, *args: Any, **options: Any) -> None:
         material = Material()
         if is_loaded(material):
+            if not is_whole(material):
+                raise CommandError(BROKEN_OFF)
             name = material.school["studio"]["name"]
             self.stdout.write(f"{name} is loaded already; nothing was changed.")
         else:
