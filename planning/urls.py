@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import approving, choosing, drawings, plans
+from .views import approving, assignments, briefs, choosing, drawings, plans, source_forms
 
 urlpatterns = [
     path("pieces/<uuid:pk>/thumbnails/", drawings.thumbnails_add, name="thumbnails_add"),
@@ -33,4 +33,22 @@ urlpatterns = [
     path("plans/<uuid:pk>/take-back/", plans.plan_take_back, name="plan_take_back"),
     path("plans/", approving.plans, name="plans"),
     path("plans/<uuid:pk>/", approving.plan_review, name="plan_review"),
+    path("briefs/", briefs.briefs, name="briefs"),
+    path("briefs/new/", briefs.brief_new, name="brief_new"),
+    path("briefs/<uuid:pk>/", briefs.brief, name="brief"),
+    path("briefs/<uuid:pk>/edit/", briefs.brief_edit, name="brief_edit"),
+    path("briefs/<uuid:pk>/copy/", briefs.brief_copy, name="brief_copy"),
+    path("briefs/<uuid:pk>/put-away/", briefs.brief_put_away, name="brief_put_away"),
+    path("briefs/<uuid:pk>/take-out/", briefs.brief_take_out, name="brief_take_out"),
+    path("briefs/<uuid:pk>/give/", briefs.give_brief, name="give_brief"),
+    path("assignments/<uuid:pk>/dates/", assignments.assignment_dates, name="assignment_dates"),
+    path("assignments/<uuid:pk>/start/", assignments.pieces_start, name="pieces_start"),
+    path("source-forms/", source_forms.source_forms, name="source_forms"),
+    path("source-forms/<uuid:pk>/", source_forms.source_form_edit, name="source_form_edit"),
+    path(
+        "source-forms/<uuid:pk>/retire/",
+        source_forms.source_form_retire,
+        name="source_form_retire",
+    ),
+    path("source-forms/<uuid:pk>/offer/", source_forms.source_form_offer, name="source_form_offer"),
 ]

@@ -1,16 +1,13 @@
-"""A brief in a class: its dates, and how far each student has come. Few queries, however many."""
+"""The dates of a brief in a class, and how they lie to its lessons."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from uuid import UUID
 
-from planning.models import Adjustment, Assignment, Milestone, MilestoneKind, Piece
+from planning.models import Assignment, Milestone, MilestoneKind, Piece
 from studio.people.calendar import nth_lesson_before
-from studio.people.models import User
 
-from .lateness import Lateness, lateness_of, milestone_dates
-from .progress import Progress, progress_of
+from .lateness import milestone_dates
 
 
 @dataclass(frozen=True)
@@ -23,17 +20,6 @@ class DatedStep:
     in_lesson: bool
     lesson_before: date | None
     """The last lesson before, where the day has none and the class has one since it was given."""
-
-
-@dataclass(frozen=True)
-class StudentRow:
-    """A student of the class; `piece` is None for one who joined later and has none yet."""
-
-    student: User
-    piece: Piece | None
-    progress: Progress | None
-    late: Lateness | None
-    adjusted: bool
 
 
 def milestones_of(assignment: Assignment) -> list[Milestone]:
@@ -58,33 +44,6 @@ def own_steps(piece: Piece, lessons: Sequence[date]) -> list[DatedStep]:
         for kind in MilestoneKind.values
         if kind in dates
     ]
-
-
-def student_rows(assignment: Assignment, today: date) -> list[StudentRow]:
-    """Everybody now in the class, by name, with the state of their piece."""
-    students = User.objects.filter(
-        enrolments__section=assignment.section_id, enrolments__left_on__isnull=True
-    )
-    pieces = list(Piece.objects.filter(assignment=assignment).select_related("assignment"))
-    progress = progress_of(pieces)
-    late = lateness_of(pieces, progress, today)
-    of_student = {piece.student_id: piece for piece in pieces}
-    adjusted = _adjusted(assignment)
-    return [
-        StudentRow(
-            student=student,
-            piece=(piece := of_student.get(student.pk)),
-            progress=progress[piece.pk] if piece else None,
-            late=late.get(piece.pk) if piece else None,
-            adjusted=student.pk in adjusted,
-        )
-        for student in students
-    ]
-
-
-def _adjusted(assignment: Assignment) -> set[UUID]:
-    rows = Adjustment.objects.filter(assignment=assignment)
-    return set(rows.values_list("student", flat=True))
 
 
 def _step(kind: str, on: date, given_on: date, lessons: Sequence[date]) -> DatedStep:

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import classes, piece, today
+from .views import adjustment, assignments, classes, piece, today
 
 urlpatterns = [
     path("", today.home, name="home"),
@@ -14,4 +14,15 @@ urlpatterns = [
     path("pieces/", piece.pieces, name="pieces"),
     path("pieces/<uuid:pk>/", piece.piece, name="piece"),
     path("pieces/<uuid:pk>/seen/", piece.piece_seen, name="piece_seen"),
+    path("assignments/<uuid:pk>/", assignments.assignment, name="assignment"),
+    path(
+        "assignments/<uuid:pk>/students/<uuid:student>/",
+        adjustment.adjustment,
+        name="adjustment",
+    ),
+    path(
+        "assignments/<uuid:pk>/students/<uuid:student>/drop/",
+        adjustment.adjustment_drop,
+        name="adjustment_drop",
+    ),
 ]

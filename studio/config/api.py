@@ -6,5 +6,6 @@ from drf_spectacular.views import SpectacularAPIView
 urlpatterns = [
     path("schema/", SpectacularAPIView.as_view(), name="api_schema"),
     path("", include("studio.people.api.urls")),
+    path("", include("studio.room.api.urls")),
     path("", include("planning.api.urls")),
 ]

@@ -1,0 +1,52 @@
+"""A brief in one class: its terms, its dates, and how far each student has come."""
+
+from typing import Any
+from uuid import UUID
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.utils import timezone
+from django.views.decorators.http import require_safe
+
+from planning.models import Assignment, Piece
+from planning.selectors.assignments import dated_steps, own_steps
+from planning.selectors.gate import counts_asked
+from studio.board.selectors.assignments import student_rows
+from studio.people.access import STAFF, only, person_of
+from studio.people.models import Role, User
+from studio.people.selectors import lessons_of
+
+
+@only(*STAFF, Role.STUDENT)
+@require_safe
+def assignment(request: HttpRequest, pk: UUID) -> HttpResponse:
+    person = person_of(request)
+    seen = Assignment.objects.visible_to(person).select_related("section", "clay_body", "brief")
+    found = get_object_or_404(seen, pk=pk)
+    context: dict[str, Any] = {"assignment": found, "today": timezone.localdate()}
+    context |= _mine(found, person) if person.is_student else _of_class(found, person)
+    return render(request, "board/assignment.html", context)
+
+
+def _mine(assignment: Assignment, person: User) -> dict[str, Any]:
+    """The student's own dates and counts, and nobody else's."""
+    mine = Piece.objects.drawn_by(person).filter(assignment=assignment)
+    piece = mine.select_related("assignment").first()
+    lessons = lessons_of(assignment.section)
+    if piece is None:
+        return {"steps": dated_steps(assignment, lessons)}
+    asked = counts_asked([piece])[piece.pk]
+    assignment.least_thumbnails = asked.thumbnails
+    assignment.least_source_forms = asked.source_forms
+    assignment.least_refinements = asked.refinements
+    return {"steps": own_steps(piece, lessons), "piece": piece}
+
+
+def _of_class(assignment: Assignment, person: User) -> dict[str, Any]:
+    rows = student_rows(assignment, teaching=person.teaches)
+    return {
+        "steps": dated_steps(assignment, lessons_of(assignment.section)),
+        "rows": rows,
+        "missing": sum(1 for row in rows if row.piece is None),
+        "teaching": person.teaches,
+    }
