@@ -8,7 +8,7 @@ from uuid import UUID
 
 from planning.models import Milestone, MilestoneKind, OwnDate, Piece
 from studio.people.calendar import lessons_late
-from studio.people.models import Absence, Meeting
+from studio.people.selectors import absences_by_class, lessons_by_class
 
 from .progress import Progress
 
@@ -60,8 +60,8 @@ def lateness_of(
     Late counts lessons attended: a missed lesson moves the date on by a lesson.
     """
     dates = milestone_dates(pieces)
-    lessons = _lessons({piece.assignment.section_id for piece in pieces})
-    absences = _absences(pieces)
+    sections = {piece.assignment.section_id for piece in pieces}
+    lessons, absences = lessons_by_class(sections), absences_by_class(sections)
     found: dict[UUID, Lateness] = {}
     for piece in pieces:
         section = piece.assignment.section_id
@@ -74,30 +74,11 @@ def lateness_of(
                 starts_on=piece.assignment.given_on,
                 due=on,
                 today=today,
-                absent=absences[section, piece.student_id],
+                absent=absences.get((section, piece.student_id), ()),
             )
             if by:
                 found[piece.pk] = Lateness(kind, on, by)
             break
-    return found
-
-
-def _lessons(sections: set[UUID]) -> dict[UUID, list[date]]:
-    found: dict[UUID, list[date]] = defaultdict(list)
-    held = Meeting.objects.held().filter(section__in=sections).order_by("on")
-    for section, on in held.values_list("section", "on"):
-        found[section].append(on)
-    return found
-
-
-def _absences(pieces: Sequence[Piece]) -> dict[tuple[UUID, UUID], set[date]]:
-    found: dict[tuple[UUID, UUID], set[date]] = defaultdict(set)
-    rows = Absence.objects.filter(
-        meeting__section__in={piece.assignment.section_id for piece in pieces},
-        student__in={piece.student_id for piece in pieces},
-    )
-    for section, student, on in rows.values_list("meeting__section", "student", "meeting__on"):
-        found[section, student].add(on)
     return found
 
 

@@ -35,6 +35,8 @@ class StudioMiddleware:
         person = request.user
         if not (person.is_authenticated and person.must_change_password):
             return None
+        if request.path.startswith("/api/"):
+            return None  # refused there, as a problem document
         match = request.resolver_match
         if match is not None and match.url_name in ALLOWED_BEFORE_FIRST_PASSWORD:
             return None

@@ -1,6 +1,7 @@
 """Questions about people, classes and dates. Numbers of queries don't depend on rows."""
 
 from collections import defaultdict
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date, datetime
 from uuid import UUID
@@ -16,15 +17,29 @@ FOUND_AT_MOST = 20
 
 def lessons_of(section: Section) -> list[date]:
     """The dates on which the class meets, in order."""
-    return list(Meeting.objects.held().filter(section=section).values_list("on", flat=True))
+    return lessons_by_class([section.pk])[section.pk]
+
+
+def lessons_by_class(sections: Collection[UUID]) -> dict[UUID, list[date]]:
+    """The dates of several classes in one query; an empty list where there are none."""
+    found: dict[UUID, list[date]] = {section: [] for section in sections}
+    held = Meeting.objects.held().filter(section__in=sections).order_by("on")
+    for section, on in held.values_list("section", "on"):
+        found[section].append(on)
+    return found
 
 
 def absences_of(section: Section) -> dict[UUID, set[date]]:
     """The lessons that each student missed; students who missed none aren't in it."""
-    missed: dict[UUID, set[date]] = defaultdict(set)
-    rows = Absence.objects.filter(meeting__section=section, meeting__cancelled=False)
-    for student, on in rows.values_list("student", "meeting__on"):
-        missed[student].add(on)
+    return {student: days for (_, student), days in absences_by_class([section.pk]).items()}
+
+
+def absences_by_class(sections: Collection[UUID]) -> dict[tuple[UUID, UUID], set[date]]:
+    """The lessons missed, by class and student, in one query."""
+    missed: dict[tuple[UUID, UUID], set[date]] = defaultdict(set)
+    rows = Absence.objects.filter(meeting__section__in=sections, meeting__cancelled=False)
+    for section, student, on in rows.values_list("meeting__section", "student", "meeting__on"):
+        missed[section, student].add(on)
     return dict(missed)
 
 
