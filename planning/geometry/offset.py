@@ -23,8 +23,14 @@ from numpy.typing import NDArray
 from .inputs import Wall
 from .profile import Floats
 from .section import Directions, areas, perimeters
-from .surface import HEIGHT, Surface
-from .tolerances import NO_WIDTH_MM, STATIONS, STATIONS_PER_WALL
+from .surface import Surface
+from .tolerances import (
+    MOST_CREASE_PANELS,
+    MOST_STATIONS,
+    NO_WIDTH_MM,
+    STATIONS,
+    STATIONS_PER_WALL,
+)
 
 
 @dataclass(frozen=True)
@@ -74,7 +80,7 @@ def hollow(surface: Surface, wall: Wall, floor_mm: float) -> Hollow:
             contact[row] = np.interp(levels, heights, s)
         else:
             contact[row] = _searched(surface, wall, levels, directions.only(row))
-    reach, turning, _ = _ball_edge(surface, wall, levels, contact, directions)
+    reach, turning = _ball_edge(surface, wall, levels, contact, directions)
     sizes = areas(reach, turning, directions)
     return Hollow(levels, weights, reach, turning, directions, sizes)
 
@@ -116,7 +122,8 @@ def _levels(surface: Surface, wall: Wall, inner: Floats, floor_mm: float) -> tup
     panel = np.concatenate(edges)
     if not (np.diff(inner) > 0).all():  # the hollow has creases, at heights not known beforehand
         spacing = min(wall.base_mm, wall.rim_mm) / STATIONS_PER_WALL
-        panel = np.append(panel, np.arange(floor_mm, rim, spacing))
+        count = min(int((rim - floor_mm) / spacing) + 2, MOST_CREASE_PANELS)
+        panel = np.append(panel, np.linspace(floor_mm, rim, count))
     panel = np.unique(np.clip(panel[np.isfinite(panel)], floor_mm, rim))
     half = np.diff(panel) / 2
     middle = panel[:-1] + half
@@ -129,19 +136,19 @@ def _levels(surface: Surface, wall: Wall, inner: Floats, floor_mm: float) -> tup
 
 
 def _ball_edge(
-    surface: Surface, wall: Wall, levels: Floats, s: Floats, directions: Directions
-) -> tuple[Floats, Floats, NDArray[np.bool_]]:
-    """How far from the axis the balls around `s` end at `levels`: support, turning, reached.
+    surface: Surface, wall: Wall, levels: Floats, contact: Floats, directions: Directions
+) -> tuple[Floats, Floats]:
+    """How far from the axis the balls around the contacts end: support and turning.
 
-    `s` (directions, levels), or in a single direction (levels, stations).
+    `contact` and both answers (directions, levels).
     """
     cos, sin = directions.cos[:, np.newaxis], directions.sin[:, np.newaxis]
-    front, depth, height = surface.curve.at(s)
+    front, depth, height = surface.curve.at(contact)
     reach = np.hypot(front * cos, depth * sin)
     turning = (depth - front) * (depth + front) * sin * cos
     turning = np.divide(turning, reach, out=np.zeros_like(reach), where=reach > NO_WIDTH_MM)
     left_over = _thickness(surface, wall, height) ** 2 - (levels - height) ** 2
-    return reach - np.sqrt(np.maximum(left_over, 0)), turning, left_over >= 0
+    return reach - np.sqrt(np.maximum(left_over, 0)), turning
 
 
 def _searched(surface: Surface, wall: Wall, levels: Floats, directions: Directions) -> Floats:
@@ -151,7 +158,8 @@ def _searched(surface: Surface, wall: Wall, levels: Floats, directions: Directio
     minimum it rises through the level. At a corner or an end the station itself is it.
     """
     spacing = min(wall.base_mm, wall.rim_mm) / STATIONS_PER_WALL
-    s = surface.curve.stations(max(STATIONS, int(surface.curve.length / spacing)))
+    count = min(int(surface.curve.length / spacing), MOST_STATIONS)
+    s = surface.curve.stations(max(STATIONS, count))
     best = _lowest(surface, wall, levels, s, directions)
     inner = _mapped(surface, wall, s, directions)[0]
     contact = s[best]
@@ -167,11 +175,14 @@ def _lowest(
     surface: Surface, wall: Wall, levels: Floats, s: Floats, directions: Directions
 ) -> NDArray[np.intp]:
     """Which station's ball reaches nearest to the axis at each level (levels,)."""
-    heights = surface.curve.at(s)[HEIGHT]
+    front, depth, heights = surface.curve.at(s)
+    support = np.hypot(front * directions.cos, depth * directions.sin)
+    squared = _thickness(surface, wall, heights) ** 2
     thickest = max(wall.base_mm, wall.rim_mm)
     low = np.searchsorted(heights, levels - thickest)
     high = np.searchsorted(heights, levels + thickest)
     window = np.minimum(low[:, np.newaxis] + np.arange((high - low).max()), len(s) - 1)
-    reach, _, reached = _ball_edge(surface, wall, levels[:, np.newaxis], s[window], directions)
-    best = np.argmin(np.where(reached, reach, np.inf), axis=1)
+    left_over = squared[window] - (levels[:, np.newaxis] - heights[window]) ** 2
+    reach = support[window] - np.sqrt(np.maximum(left_over, 0))
+    best = np.argmin(np.where(left_over >= 0, reach, np.inf), axis=1)
     return np.asarray(window[np.arange(len(levels)), best])

@@ -47,12 +47,18 @@ class Curve:
         return self.coefficients.take(piece, axis=2), s - self.knots.take(piece)
 
     def stations(self, least: int) -> Floats:
-        """At least `least` parameters from end to end, with every knot among them."""
-        each = -(-least // (len(self.knots) - 1))
-        inner = self.knots[:-1, np.newaxis] + np.diff(self.knots)[:, np.newaxis] * (
-            np.arange(each) / each
-        )
-        return np.append(inner.ravel(), self.knots[-1])
+        """At least `least` parameters from end to end, with every knot among them.
+
+        Each piece gets half its share by length and half its share by number, so that neither
+        a long piece nor a short, tight one goes short.
+        """
+        step = np.diff(self.knots)
+        share = (step / self.length + 1 / len(step)) / 2
+        count = np.ceil(least * share).astype(np.intp)
+        piece = np.repeat(np.arange(len(step)), count)
+        place = np.arange(len(piece)) - np.repeat(np.cumsum(count) - count, count)
+        inner = self.knots[piece] + step[piece] * (place / count[piece])
+        return np.append(inner, self.knots[-1])
 
 
 def hermite(knots: Floats, values: Floats, slopes: Floats) -> Curve:

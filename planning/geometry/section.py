@@ -104,8 +104,13 @@ def _crossing(offside: Floats) -> Floats:
     row = np.where(inside.all(axis=0), 0, rows - 1 - np.argmin(inside[::-1], axis=0))
     row = np.minimum(row, rows - 2)
     below, above = offside[row, np.arange(columns)], offside[row + 1, np.arange(columns)]
-    past = np.divide(-below, above - below, out=np.zeros(columns), where=above > below)
-    return np.where(row > 0, row + np.clip(past, 0, 1), 0.0)
+    rise = above - below
+    slopes = np.gradient(offside, axis=0)
+    place = row + np.divide(-below, rise, out=np.zeros(columns), where=rise > 0)
+    for _ in range(2):
+        miss = _read(offside, slopes, np.clip(place, row, row + 1))
+        place = place - np.divide(miss, rise, out=np.zeros(columns), where=rise > 0)
+    return np.where(row > 0, np.clip(place, row, row + 1), 0.0)
 
 
 def _read(values: Floats, slopes: Floats, row: Floats) -> Floats:

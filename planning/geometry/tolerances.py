@@ -22,7 +22,7 @@ LEAST_DEPTH_RATIO = 0.1
 MOST_DEPTH_RATIO = 10.0
 """Beyond ten to one the section is a slab, and a wall fills it."""
 
-MOST_SLANT_PER_WALL = 1000.0
+MOST_SLANT_PER_WALL = 500.0
 """Wall ÷ slant length below this is a sheet, not clay, and below the sampling of the offset."""
 
 LEAST_LINE_SPACING_MM = 5.0
@@ -38,6 +38,12 @@ DIRECTIONS = 32
 
 STATIONS_PER_WALL = 8
 """Stations within one wall thickness where the offset folds over and is searched."""
+
+MOST_STATIONS = 2000
+"""Bounds the search: at least two stations within the thinnest wall that is let through."""
+
+MOST_CREASE_PANELS = 256
+"""Bounds the panels added where creases lie at unknown heights."""
 
 # --- what counts as equal --------------------------------------------------------------
 
