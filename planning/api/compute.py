@@ -1,7 +1,6 @@
 """`POST /api/compute/plan/`: what a plan comes to, kept nowhere."""
 
 import json
-import math
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import IO, Any
@@ -24,12 +23,10 @@ from planning.plan_answer import answer_of
 from planning.wording import refusal_problems
 from studio.errors import Refused
 from studio.units.scales import Metric
+from studio.web.api_fields import NumberField
 
 MOST_BYTES = 256 * 1024
 """Two profiles of 400 points with every digit of a double fit four times over."""
-
-MOST_NUMBER = 1e9
-"""Beyond any length or mass here, and short of every overflow."""
 
 
 class TooLarge(APIException):
@@ -57,20 +54,6 @@ class BoundedJSONParser(JSONParser):
 
 def _not_json(word: str) -> float:
     raise ValueError(word)
-
-
-class NumberField(serializers.FloatField):
-    """A JSON number: no text, no truth values, nothing beyond reason."""
-
-    default_error_messages = {"invalid": _("Give a plain number.")}
-
-    def to_internal_value(self, data: Any) -> float:
-        if isinstance(data, bool) or not isinstance(data, int | float):
-            self.fail("invalid")
-        # An int is compared exactly, however many digits it has.
-        if not -MOST_NUMBER <= data <= MOST_NUMBER or not math.isfinite(data):
-            self.fail("invalid")
-        return float(data)
 
 
 class _PointSerializer(serializers.Serializer[Point]):

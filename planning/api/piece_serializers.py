@@ -7,8 +7,7 @@ from rest_framework import serializers
 from planning.models import Choice, Piece, PlanVersion, Refinement, SourceForm, Thumbnail
 from planning.plan_inputs import Drawn, Line
 from studio.people.access import person_of
-
-from .compute import NumberField
+from studio.web.api_fields import NumberField
 
 MOST_LINES = 60
 

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from . import pieces, plans
+from . import assignments, briefs, pieces, plans
 from .compute import PlanCompute
 
 urlpatterns = [
@@ -27,4 +27,22 @@ urlpatterns = [
     path("plans/<uuid:pk>/take-back/", plans.PlanTakeBack.as_view(), name="api_plan_take_back"),
     path("plans/<uuid:pk>/approve/", plans.PlanApprove.as_view(), name="api_plan_approve"),
     path("plans/<uuid:pk>/send-back/", plans.PlanSendBack.as_view(), name="api_plan_send_back"),
+    path("briefs/", briefs.Briefs.as_view(), name="api_briefs"),
+    path("briefs/<uuid:pk>/", briefs.OneBrief.as_view(), name="api_brief"),
+    path("briefs/<uuid:pk>/copies/", briefs.BriefCopies.as_view(), name="api_brief_copies"),
+    path("briefs/<uuid:pk>/give/", briefs.BriefGive.as_view(), name="api_brief_give"),
+    path("source-forms/", briefs.SourceForms.as_view(), name="api_source_forms"),
+    path("source-forms/<uuid:pk>/", briefs.OneSourceForm.as_view(), name="api_source_form"),
+    path("assignments/", assignments.Assignments.as_view(), name="api_assignments"),
+    path("assignments/<uuid:pk>/", assignments.OneAssignment.as_view(), name="api_assignment"),
+    path(
+        "assignments/<uuid:pk>/dates/",
+        assignments.AssignmentDates.as_view(),
+        name="api_assignment_dates",
+    ),
+    path(
+        "assignments/<uuid:pk>/pieces/",
+        assignments.AssignmentPieces.as_view(),
+        name="api_assignment_pieces",
+    ),
 ]

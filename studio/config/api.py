@@ -8,4 +8,5 @@ urlpatterns = [
     path("", include("studio.people.api.urls")),
     path("", include("studio.room.api.urls")),
     path("", include("planning.api.urls")),
+    path("", include("assessments.api.urls")),
 ]

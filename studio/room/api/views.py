@@ -7,7 +7,7 @@ from django.db import transaction
 from django.db.models import QuerySet
 from django.shortcuts import get_object_or_404
 from drf_spectacular.utils import extend_schema
-from rest_framework import serializers, status
+from rest_framework import status
 from rest_framework.generics import GenericAPIView
 from rest_framework.request import Request
 from rest_framework.response import Response
@@ -18,9 +18,10 @@ from studio.people.api_access import Staff
 from studio.people.idempotency import once
 from studio.room.models import ClayBody
 from studio.room.services import EDITABLE, add_body, bring_back_body, edit_body, retire_body
+from studio.web.api_fields import FiguresSerializer
 
 
-class ClayBodySerializer(serializers.ModelSerializer[ClayBody]):
+class ClayBodySerializer(FiguresSerializer[ClayBody]):
     """The services check what belongs together, such as names that are there already."""
 
     class Meta:

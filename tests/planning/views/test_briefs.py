@@ -189,7 +189,7 @@ class TestGivingIt:
         ("changed", "says"),
         [
             ({"sections": []}, "Choose at least one class"),
-            ({"sections": ["x\0"]}, "not on the list"),
+            ({"sections": ["x\0"]}, "Null characters"),
             ({"due_on": "0001-01-01"}, "years away"),
             ({"due_on": "9999-12-31"}, "years away"),
             ({"due_on": "2026-02-30"}, "This is not a date"),

@@ -1,6 +1,5 @@
 """A brief in one class, and what differs for a student."""
 
-from collections.abc import Iterator
 from datetime import date, timedelta
 from html import unescape
 from typing import Any
@@ -160,9 +159,9 @@ def adjust(cast: School, assignment: Assignment, **typed: Any) -> str:
 
 
 @pytest.fixture
-def criteria(cast: School, assignment: Assignment) -> Iterator[list[Criterion]]:
+def criteria(cast: School, assignment: Assignment) -> list[Criterion]:
     signed_in(cast.teacher).get(reverse("adjustment", args=[assignment.pk, cast.student.pk]))
-    yield list(Criterion.objects.filter(studio=cast.studio))
+    return list(Criterion.objects.filter(studio=cast.studio))
 
 
 class TestWhatDiffers:
