@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.interpolate import CubicSpline
+from scipy.linalg.lapack import dgtsv
 
 Floats = NDArray[np.float64]
 
@@ -73,7 +73,7 @@ def hermite(knots: Floats, values: Floats, slopes: Floats) -> Curve:
 def steady_slopes(knots: Floats, values: Floats) -> Floats:
     """Slopes (n, coordinates) of the cubic spline, held so that nothing overshoots."""
     secant = np.diff(values, axis=0) / np.diff(knots)[:, np.newaxis]
-    slopes = np.asarray(CubicSpline(knots, values)(knots, 1))
+    slopes = _spline_slopes(np.diff(knots)[:, np.newaxis], secant)
     before, after = secant[:-1], secant[1:]
     sign = (np.sign(before) + np.sign(after)) / 2
     size = np.sort(np.abs(np.stack((before, after))), axis=0)
@@ -82,6 +82,26 @@ def steady_slopes(knots: Floats, values: Floats) -> Floats:
         sign = np.sign(secant[end])
         slopes[end] = sign * np.clip(sign * slopes[end], 0, 3 * np.abs(secant[end]))
     return slopes
+
+
+def _spline_slopes(step: Floats, secant: Floats) -> Floats:
+    """Slopes (n, coordinates) of the spline whose first two and last two pieces are one cubic
+    (de Boor, A Practical Guide to Splines, ch. IV; from memory); a parabola through three."""
+    if len(step) == 1:
+        return np.concatenate((secant, secant))
+    if len(step) == 2:  # noqa: PLR2004 -- three points
+        middle = (step[1] * secant[0] + step[0] * secant[1]) / (step[0] + step[1])
+        return np.stack((2 * secant[0] - middle, middle, 2 * secant[1] - middle))
+    both = step[:-1] + step[1:]
+    right = np.empty((len(step) + 1, secant.shape[1]))
+    right[1:-1] = 3 * (step[1:] * secant[:-1] + step[:-1] * secant[1:])
+    for end, near, far, wide in ((0, 0, 1, both[0]), (-1, -1, -2, both[-1])):
+        lean = (step[near] + 2 * wide) * step[far] * secant[near]
+        right[end] = (lean + step[near] ** 2 * secant[far]) / wide
+    above = np.concatenate((both[:1], step[:-1]))[:, 0]
+    below = np.concatenate((step[1:], both[-1:]))[:, 0]
+    centre = np.concatenate((step[1:2], 2 * both, step[-2:-1]))[:, 0]
+    return np.asarray(dgtsv(below, centre, above, right)[3])
 
 
 def smooth_curve(points: Floats) -> Curve:

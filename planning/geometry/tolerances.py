@@ -31,10 +31,11 @@ LEAST_LINE_SPACING_MM = 5.0
 # --- how finely curves are sampled -----------------------------------------------------
 
 STATIONS = 128
-"""Stations along the meridian. Twice as many change the clay of smooth forms by < 0.001 %."""
+"""Stations along the meridian. Three times as many change a round pot's clay by < 0.001 %."""
 
 DIRECTIONS = 32
-"""Directions in a quarter of the horizon. Twice as many change narrow ovals by < 0.005 %."""
+"""Directions in a quarter of the horizon. Three times as many change the clay of ovals by at most
+0.003 % down to a depth of 0.4, and 0.03 % at 0.15."""
 
 STATIONS_PER_WALL = 8
 """Stations within one wall thickness where the offset folds over and is searched."""

@@ -39,8 +39,7 @@ class Volumes:
 
 
 def volumes(surface: Surface, wall: Wall, base_mm: float, corner_coil_mm: float) -> Volumes:
-    """All volumes of one pot. Errors, measured against finer quadratures and an independent
-    library (see the tests): see there."""
+    """All volumes of one pot."""
     end = surface.curve.length
     outer, moment = body_moments(surface, end)
     base = body_moments(surface, float(surface.parameters_at(np.array([base_mm]))[0]))[0]

@@ -3,6 +3,7 @@
 import manifold3d
 import numpy as np
 import shapely
+import shapely.geometry.base
 import trimesh
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
@@ -60,13 +61,20 @@ def fine_meridian(surface: Surface, count: int) -> Floats:
     return surface.curve.at(surface.curve.stations(count)).T
 
 
-def hollow_polygon(meridian: Floats, thickness: float, floor: float) -> shapely.Polygon:
+def meridian_points(profile: tuple[Point, ...]) -> Floats:
+    """(n, 2) of half-width and height."""
+    return np.array([(each.half_mm, each.height_mm) for each in profile])
+
+
+def hollow_polygon(
+    meridian: Floats, thickness: float, floor: float, quad_segs: int = 256
+) -> shapely.geometry.base.BaseGeometry:
     """Half the hollow's axial section by GEOS: the region inside less the buffered wall line."""
     line = shapely.LineString(meridian)
     rim = float(meridian[-1, 1])
     inside = shapely.Polygon([(0, 0), *meridian.tolist(), (0, rim)])
     above = shapely.box(0, floor, float(meridian[:, 0].max()) + 1, rim)
-    return inside.intersection(above).difference(line.buffer(thickness, quad_segs=256))
+    return inside.intersection(above).difference(line.buffer(thickness, quad_segs=quad_segs))
 
 
 def revolved_volume(polygon: shapely.Geometry) -> float:
@@ -79,11 +87,12 @@ def revolved_volume(polygon: shapely.Geometry) -> float:
     return total
 
 
-def mesh_clay_volume(meridian: Floats, polygon: shapely.Polygon, segments: int) -> float:
+def mesh_clay_volume(meridian: Floats, polygon: shapely.Geometry, segments: int) -> float:
     """Outer solid less hollow as a boolean of revolved meshes.
 
     A regular n-gon of radius r has area (n/2) sin(2π/n) r²: the factor takes the chords out.
     """
+    assert isinstance(polygon, shapely.Polygon)
     outer = np.concatenate(([[0, 0]], meridian, [[0, meridian[-1, 1]]]))
     solids = [
         _solid(trimesh.creation.revolve(section, sections=segments))

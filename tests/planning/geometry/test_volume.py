@@ -4,6 +4,7 @@ computed from them."""
 import numpy as np
 import pytest
 from numpy import pi, sqrt
+from scipy.interpolate import CubicSpline
 
 from planning.geometry.inputs import Wall
 from planning.geometry.profile import smooth_curve
@@ -180,3 +181,12 @@ def test_a_drawn_curve_goes_through_its_points_and_never_overshoots():
     assert r.min() >= 40 - 1e-9
     assert r.max() <= 90 + 1e-9
     assert (np.diff(z) >= -1e-9).all()
+
+
+@pytest.mark.parametrize("count", [3, 4, 5, 40])
+def test_slopes_are_those_of_an_independent_spline_where_nothing_is_held(count):
+    # An arc that bends one way: the spline's slopes need no holding.
+    points = arc((0, 0), 100, 0.2, 1.2, count)
+    curve = smooth_curve(points)
+    independent = CubicSpline(curve.knots, points)(curve.knots, 1)
+    assert np.abs(curve.slopes_at(curve.knots[1:-1]).T - independent[1:-1]).max() < 1e-9
