@@ -78,8 +78,10 @@ def piece_seen(request: HttpRequest, pk: UUID) -> HttpResponse:
     found = get_object_or_404(seen, pk=pk)
     progress = progress_of([found])[found.pk]
     context = _drawings(found) | _plans(found, progress)
+    plan = progress.waiting or progress.plan
     context |= {
         "piece": found,
+        "shown": kept_plan_view(plan, found.studio) if plan else None,
         "progress": progress,
         "done": progress.done,
         "asked": progress.asked,
