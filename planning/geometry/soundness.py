@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from . import tolerances
 from .inputs import Body, PlanInputs, Point
 from .refusal import Trouble, Values
+from .shrinkage import enlargement
 
 SIDES = {"profile": ("left_mm", "right_mm"), "side_profile": ("front_mm", "back_mm")}
 
@@ -31,7 +32,7 @@ def enlargement_of(inputs: PlanInputs) -> float:
     """Wet length per length drawn."""
     if inputs.drawn_as == "wet":
         return 1.0
-    return 1 / (1 - inputs.body.total_shrinkage_pct / 100)
+    return enlargement(inputs.body.total_shrinkage_pct / 100)
 
 
 def wet_height(inputs: PlanInputs) -> float:
