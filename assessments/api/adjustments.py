@@ -12,6 +12,7 @@ from rest_framework import serializers, status
 from rest_framework.generics import GenericAPIView
 from rest_framework.request import Request
 from rest_framework.response import Response
+from rest_framework.views import APIView
 
 from assessments.models import Criterion
 from assessments.selectors.exemptions import criteria_of, exemptions_of
@@ -76,17 +77,18 @@ class Criteria(GenericAPIView[Criterion]):
         return self.get_paginated_response(self.get_serializer(page, many=True).data)
 
 
-class StudentAdjustment(GenericAPIView[Any]):
+class StudentAdjustment(APIView):
     permission_classes = [Teaching]
-    serializer_class = AdjustmentSerializer
 
+    @extend_schema(responses=AdjustmentSerializer)
     def get(self, request: Request, pk: UUID, student: UUID) -> Response:
-        """What differs for the student, and why; 404 where nothing does."""
+        """What differs for the student, and why; nulls where it is as for the class."""
         assignment, who = _found(caller(request), pk, student)
-        return Response(self.get_serializer(_shown(assignment, who)).data)
+        return Response(AdjustmentSerializer(_shown(assignment, who)).data)
 
     # Without an idempotency key: the same twice is the same, and a kept answer would be one more
     # place where the reason stands.
+    @extend_schema(request=AdjustmentSerializer, responses=AdjustmentSerializer)
     def put(self, request: Request, pk: UUID, student: UUID) -> Response:
         """Set all of it at once."""
         person = caller(request)
@@ -106,7 +108,7 @@ class StudentAdjustment(GenericAPIView[Any]):
             private_reason=values["private_reason"],
             at=timezone.now(),
         )
-        return Response(self.get_serializer(_shown(assignment, who)).data)
+        return Response(AdjustmentSerializer(_shown(assignment, who)).data)
 
     @extend_schema(responses={204: None})
     def delete(self, request: Request, pk: UUID, student: UUID) -> Response:
@@ -134,12 +136,12 @@ def _criteria(person: User, wanted: list[UUID]) -> list[Criterion]:
 
 
 def _shown(assignment: Assignment, student: User) -> dict[str, Any]:
-    row = get_object_or_404(Adjustment, assignment=assignment, student=student)
+    row = Adjustment.objects.filter(assignment=assignment, student=student).first()
     dates = own_dates(assignment, student)
     exempt = exemptions_of(assignment, student).order_by("criterion__position")
     return {
-        **{name: getattr(row, name) for name in OWN_COUNTS},
+        **{name: getattr(row, name, None) for name in OWN_COUNTS},
         **{kind: dates.get(kind) for kind in MilestoneKind.values},
         "exempt": list(exempt.values_list("criterion", flat=True)),
-        "private_reason": row.private_reason,
+        "private_reason": row.private_reason if row else "",
     }

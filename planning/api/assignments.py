@@ -11,6 +11,7 @@ from rest_framework import status
 from rest_framework.generics import GenericAPIView
 from rest_framework.request import Request
 from rest_framework.response import Response
+from rest_framework.views import APIView
 
 from planning.models import Assignment
 from planning.selectors.assignments import milestones_of
@@ -52,15 +53,15 @@ class OneAssignment(GenericAPIView[Assignment]):
         return Response(self.get_serializer(found).data)
 
 
-class AssignmentDates(GenericAPIView[Any]):
+class AssignmentDates(APIView):
     permission_classes = [Teaching]
-    serializer_class = DatesSerializer
 
+    @extend_schema(responses=DatesSerializer)
     def get(self, request: Request, pk: UUID) -> Response:
         """The dates of the class."""
-        return Response(self.get_serializer(_dates(taught_assignment(request, pk))).data)
+        return Response(DatesSerializer(_dates(taught_assignment(request, pk))).data)
 
-    @extend_schema(parameters=[ONCE])
+    @extend_schema(request=DatesSerializer, responses=DatesSerializer, parameters=[ONCE])
     def put(self, request: Request, pk: UUID) -> Response:
         """Move them; they stay in this order. Students' own dates don't move along."""
         person, assignment = caller(request), taught_assignment(request, pk)
@@ -77,7 +78,7 @@ class AssignmentDates(GenericAPIView[Any]):
                 at=timezone.now(),
                 **ends,
             )
-            return Response(self.get_serializer(_dates(changed)).data)
+            return Response(DatesSerializer(_dates(changed)).data)
 
         return once(request, act)
 
