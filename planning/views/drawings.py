@@ -118,7 +118,7 @@ def drawing_bring_back(request: HttpRequest, kind: str, pk: UUID) -> HttpRespons
 def drawing_card(request: HttpRequest, kind: str, pk: UUID) -> HttpResponse:
     """One drawing as it stands now, for a page that waits for it to be read."""
     drawing = _drawing(request, kind, pk)
-    return render(request, "planning/_drawing.html", {"drawing": drawing, "kind": kind})
+    return render(request, "planning/_drawing.html", _card_of(drawing, kind))
 
 
 @only(*STAFF, Role.STUDENT)
@@ -183,4 +183,9 @@ def _sent(
 
 def _card(request: HttpRequest, drawing: Drawing) -> str:
     kind = "thumbnail" if isinstance(drawing, Thumbnail) else "refinement"
-    return render_to_string("planning/_drawing.html", {"drawing": drawing, "kind": kind}, request)
+    return render_to_string("planning/_drawing.html", _card_of(drawing, kind), request)
+
+
+def _card_of(drawing: Drawing, kind: str) -> dict[str, Any]:
+    """For the student's own page, where their notes are shown."""
+    return {"drawing": drawing, "kind": kind, "show_notes": True}

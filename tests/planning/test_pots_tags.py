@@ -73,9 +73,9 @@ def test_a_chosen_drawing_stands_where_no_plan_is() -> None:
     assert "no drawing yet" not in html
 
 
-def test_an_empty_place_says_so() -> None:
-    html = drawn(SHELF, wares=[ware("on_paper", silhouette=None)])
-    assert '<span class="stand-empty">no drawing yet</span>' in html
+def test_an_empty_place_says_how_far_the_piece_is() -> None:
+    html = drawn(SHELF, wares=[ware("on_paper", silhouette=None, stage_label="3 thumbnails")])
+    assert '<span class="stand-empty">3 thumbnails</span>' in html
 
 
 def test_what_people_typed_cannot_become_markup() -> None:
