@@ -16,11 +16,14 @@ import pytest
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.db import transaction
+from django.http import StreamingHttpResponse
+from django.http.response import HttpResponseBase
 from django.test import Client, override_settings
 from PIL import Image
 from pytest_django import DjangoDbBlocker, Settings
 
-from planning.models import Piece, PlanVersion
+from planning.models import Piece, PlanVersion, SourceForm
+from planning.services.adjustments import set_adjustment
 from planning.services.choosing import choose_design
 from planning.services.drawings import withdraw
 from planning.services.plans import save_draft, send_plan
@@ -68,6 +71,15 @@ def undone() -> Iterator[None]:
         transaction.set_rollback(True)
 
 
+def asked(client: Client, method: str, address: str, **more: Any) -> HttpResponseBase:
+    """The answer, read to its end so that no file stays open."""
+    response: HttpResponseBase = client.generic(method, address, **more)
+    if isinstance(response, StreamingHttpResponse):
+        for _chunk in response:
+            pass
+    return response
+
+
 @pytest.fixture(scope="module")
 def _world(
     django_db_setup: None,
@@ -102,7 +114,9 @@ def for_files(folder: Path) -> dict[str, Any]:
 
 def world(cast: School) -> World:
     things = _of_the_class(cast) | _of_the_student(cast)
-    return World(cast=cast, things={name: str(value) for name, value in things.items()})
+    return World(
+        cast=cast, things={name: str(getattr(value, "pk", value)) for name, value in things.items()}
+    )
 
 
 def _of_the_class(cast: School) -> dict[str, Any]:
@@ -146,6 +160,15 @@ def _of_the_student(cast: School) -> dict[str, Any]:
     _choose(cast, chosen)
     thumbnail, withdrawn, refinement = _choose(cast, drafting)
     save_draft(piece=drafting, drawn=drawn_plan(), at=NOW)
+    set_adjustment(
+        assignment=drafting.assignment,
+        student=cast.student,
+        by=cast.teacher,
+        counts={"least_thumbnails": 4},
+        dates={},
+        private_reason="In hospital for two weeks.",
+        at=NOW,
+    )
     return {
         "new_piece": new.pk,
         "chosen_piece": chosen.pk,
@@ -158,6 +181,7 @@ def _of_the_student(cast: School) -> dict[str, Any]:
         "body": drafting.assignment.clay_body_id,
         "brief": drafting.assignment.brief_id,
         "assignment": drafting.assignment_id,
+        "source_form": SourceForm.objects.filter(studio=cast.studio).first(),
     }
 
 

@@ -104,12 +104,12 @@ def brief_edit(request: HttpRequest, pk: UUID) -> HttpResponse:
 @require_POST
 def brief_copy(request: HttpRequest, pk: UUID) -> HttpResponse:
     """A new brief with the same terms, open for changes."""
+    found = _brief(request, pk)
     form = CopyForm(request.POST)
     if not form.is_valid():
         raise Refused(_("Give the copy a name, at most 120 characters long."))
     title = form.cleaned_data["title"]
-    by, at = person_of(request), timezone.now()
-    copy = copy_brief(brief=_brief(request, pk), by=by, title=title, at=at)
+    copy = copy_brief(brief=found, by=person_of(request), title=title, at=timezone.now())
     messages.success(request, _("This is the copy. Change what is different this time."))
     return redirect("brief_edit", copy.pk)
 

@@ -212,6 +212,8 @@ REST_FRAMEWORK = {
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
     "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
     "DEFAULT_SCHEMA_CLASS": "drf_spectacular.openapi.AutoSchema",
+    # The schema says what can be asked; OPTIONS would run permission checks for other methods.
+    "DEFAULT_METADATA_CLASS": None,
     "DEFAULT_PAGINATION_CLASS": "studio.web.paging.Pages",
     "PAGE_SIZE": 100,
     "EXCEPTION_HANDLER": "studio.web.problems.problem_response",
