@@ -1,15 +1,12 @@
 """`POST /api/compute/plan/`: what a plan comes to, kept nowhere."""
 
-import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import replace
-from typing import IO, Any
+from typing import Any
 
 from django.utils.translation import gettext_lazy as _
 from drf_spectacular.utils import extend_schema, extend_schema_field
-from rest_framework import serializers, status
-from rest_framework.exceptions import APIException, ParseError
-from rest_framework.parsers import JSONParser
+from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
@@ -24,36 +21,6 @@ from planning.wording import refusal_problems
 from studio.errors import Refused
 from studio.units.scales import Metric
 from studio.web.api_fields import NumberField
-
-MOST_BYTES = 256 * 1024
-"""Two profiles of 400 points with every digit of a double fit four times over."""
-
-
-class TooLarge(APIException):
-    status_code = status.HTTP_413_REQUEST_ENTITY_TOO_LARGE
-    default_detail = _("The request is too large. Send one plan of at most 256 kB.")
-
-
-class BoundedJSONParser(JSONParser):
-    """JSON of bounded size, in which nothing is nested beyond reason."""
-
-    def parse(
-        self,
-        stream: IO[Any],
-        media_type: str | None = None,
-        parser_context: Mapping[str, Any] | None = None,
-    ) -> Any:
-        body = stream.read(MOST_BYTES + 1)
-        if len(body) > MOST_BYTES:
-            raise TooLarge
-        try:
-            return json.loads(body, parse_constant=_not_json)
-        except (ValueError, RecursionError):
-            raise ParseError(_("This can't be read as JSON. Check the brackets.")) from None
-
-
-def _not_json(word: str) -> float:
-    raise ValueError(word)
 
 
 class _PointSerializer(serializers.Serializer[Point]):
@@ -244,7 +211,6 @@ class PlanCompute(APIView):
     """The form, clay and sizes of a pot from its drawing. Nothing is kept."""
 
     only_computes = True
-    parser_classes = (BoundedJSONParser,)
 
     @extend_schema(request=PlanRequestSerializer, responses={200: PlanResponseSerializer})
     def post(self, request: Request) -> Response:

@@ -8,44 +8,46 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from .refusal import Values, shown
+from .refusal import Values, sentence, shown
 
 if TYPE_CHECKING:
     from .plan import Figures
 
 MESSAGES: Mapping[str, str] = {
-    "too_high": "The fired pot is %(size_mm)s high. The brief allows %(most_mm)s.",
-    "too_wide": "The fired pot is %(size_mm)s wide. The brief allows %(most_mm)s.",
-    "too_deep": "The fired pot is %(size_mm)s deep. The brief allows %(most_mm)s.",
-    "too_small": "The fired pot is %(size_mm)s high. The brief asks for %(least_mm)s or more.",
-    "wall_thin": (
+    "too_high": sentence("The fired pot is %(size_mm)s high. The brief allows %(most_mm)s."),
+    "too_wide": sentence("The fired pot is %(size_mm)s wide. The brief allows %(most_mm)s."),
+    "too_deep": sentence("The fired pot is %(size_mm)s deep. The brief allows %(most_mm)s."),
+    "too_small": sentence(
+        "The fired pot is %(size_mm)s high. The brief asks for %(least_mm)s or more."
+    ),
+    "wall_thin": sentence(
         "The wall is %(wall_mm)s at its thinnest. A pot %(height_mm)s high is mostly built with "
         "%(least_mm)s or more."
     ),
-    "wall_thick": (
+    "wall_thick": sentence(
         "The wall is %(wall_mm)s at its thickest. A pot %(height_mm)s high is mostly built with "
         "%(most_mm)s or less; thick clay dries slowly and must be candled longer."
     ),
-    "foot_small": (
+    "foot_small": sentence(
         "The foot is %(foot_mm)s wide under a belly of %(belly_mm)s. A foot of a third of the "
         "width, %(least_mm)s, stands more safely."
     ),
-    "tips_easily": (
+    "tips_easily": sentence(
         "Leaned by %(tip_deg)s the pot tips over. Make the foot wider or the belly lower."
     ),
-    "foot_solid": (
+    "foot_solid": sentence(
         "Up to %(height_mm)s the foot is solid clay. Thick clay dries slowly and can burst in "
         "the kiln: widen the foot or plan to hollow it out."
     ),
-    "neck_narrow": (
+    "neck_narrow": sentence(
         "Inside, the pot is %(width_mm)s wide at %(height_mm)s. A hand no longer fits through: "
         "work the inside before the neck closes and lay single rows above it."
     ),
-    "closed_hollow": (
+    "closed_hollow": sentence(
         "The hollow is closed at the top. Leave a vent hole, and keep it open until after the "
         "firing: shut-in damp bursts ware."
     ),
-    "uneven": (
+    "uneven": sentence(
         "At %(height_mm)s left and right differ by %(difference_mm)s. The plan uses their mean. "
         "Is that uneven on purpose?"
     ),

@@ -10,63 +10,69 @@ from dataclasses import dataclass, field
 
 Values = Mapping[str, float | str]
 
+
+def sentence(text: str) -> str:
+    """Marks a text for translation: `makemessages` collects what stands in here."""
+    return text
+
+
 MESSAGES: Mapping[str, str] = {
-    "not_a_number": "This must be an ordinary number.",
-    "too_few_points": "A profile needs at least two points: the base edge and the rim.",
-    "too_many_points": "A profile may have at most %(most)s points. Leave some out.",
-    "too_large": "%(value_mm)s is too much. The most is %(most_mm)s. Check the unit.",
-    "starts_above_table": (
+    "not_a_number": sentence("This must be an ordinary number."),
+    "too_few_points": sentence("A profile needs at least two points: the base edge and the rim."),
+    "too_many_points": sentence("A profile may have at most %(most)s points. Leave some out."),
+    "too_large": sentence("%(value_mm)s is too much. The most is %(most_mm)s. Check the unit."),
+    "starts_above_table": sentence(
         "The first point is at %(height_mm)s. Begin at the base edge, at height 0."
     ),
-    "runs_downwards": (
+    "runs_downwards": sentence(
         "Height line %(line)s is at %(height_mm)s, below the one before it at %(before_mm)s. "
         "Give the heights from the base to the rim."
     ),
-    "must_rise": (
+    "must_rise": sentence(
         "Height line %(line)s is at %(height_mm)s like the one before it. "
         "In a side profile each line stands above the last."
     ),
-    "flat_on_table": (
+    "flat_on_table": sentence(
         "Height line %(line)s is at height 0 as well. Give only the outermost point of the foot."
     ),
-    "flat_rim": (
+    "flat_rim": sentence(
         "Height line %(line)s widens at the height of the rim without rising. "
         "End the profile at the rim's edge."
     ),
-    "same_point": "Height line %(line)s repeats the one before it. Leave one out.",
-    "crosses_axis": (
+    "same_point": sentence("Height line %(line)s repeats the one before it. Leave one out."),
+    "crosses_axis": sentence(
         "At height line %(line)s (%(height_mm)s) the profile touches or crosses the axis. "
         "Half-widths are more than 0; only the last point of a closed form may be 0."
     ),
-    "too_low": "The pot is %(height_mm)s high. Give a rim above the table.",
-    "tops_differ": (
+    "too_low": sentence("The pot is %(height_mm)s high. Give a rim above the table."),
+    "tops_differ": sentence(
         "The side profile ends at %(side_mm)s and the front at %(front_mm)s. Both end at the rim."
     ),
-    "section_too_flat": (
+    "section_too_flat": sentence(
         "At %(height_mm)s the pot is %(front_mm)s wide and %(depth_mm)s deep. "
         "Neither may be more than ten times the other."
     ),
-    "depth_ratio": "The depth is between %(least)s and %(most)s times the width.",
-    "unknown_outline": "The outline is round or oval.",
-    "unknown_drawn_as": "The drawing shows the pot as built (wet) or as fired.",
-    "must_be_positive": "This must be more than 0.",
-    "negative": "This can't be less than 0.",
-    "out_of_range": "This is between %(least)s and %(most)s.",
-    "shrinks_less_fired": (
+    "depth_ratio": sentence("The depth is between %(least)s and %(most)s times the width."),
+    "unknown_outline": sentence("The outline is round or oval."),
+    "unknown_drawn_as": sentence("The drawing shows the pot as built (wet) or as fired."),
+    "must_be_positive": sentence("This must be more than 0."),
+    "negative": sentence("This can't be less than 0."),
+    "out_of_range": sentence("This is between %(least)s and %(most)s."),
+    "shrinks_less_fired": sentence(
         "Total shrinkage counts from wet to fired, so it is at least the drying shrinkage "
         "of %(drying_pct)s."
     ),
-    "base_too_thick": (
+    "base_too_thick": sentence(
         "The base is %(base_mm)s thick and the pot %(height_mm)s high. Make the base thinner."
     ),
-    "wall_too_thin": (
+    "wall_too_thin": sentence(
         "A wall of %(wall_mm)s is too thin for this form. Give at least %(least_mm)s."
     ),
-    "no_hollow": (
+    "no_hollow": sentence(
         "A wall of %(wall_mm)s fills the whole pot: no hollow is left. "
         "Make the wall thinner or the pot wider."
     ),
-    "hollow_splits": (
+    "hollow_splits": sentence(
         "At %(height_mm)s the pot is %(front_mm)s wide and the wall meets itself, "
         "which cuts the hollow in two. Make the pot wider there or the wall thinner."
     ),

@@ -53,10 +53,9 @@ def problem_response(exception: Exception, context: dict[str, Any]) -> Response 
     """DRF's exception handler."""
     set_rollback()
     match exception:
-        case Conflict():
-            return problem(409, str(exception), exception.problems)
         case Refused():
-            return problem(422, str(exception), exception.problems)
+            status = 409 if isinstance(exception, Conflict) else 422
+            return problem(status, str(exception), exception.problems)
         case ValidationError():
             errors = list(_flattened(exception.detail))
             return problem(400, _("Some fields need another look."), errors)
@@ -65,10 +64,15 @@ def problem_response(exception: Exception, context: dict[str, Any]) -> Response 
         case PermissionDenied() | ApiPermissionDenied():
             return problem(403, str(exception) or _("You may not do this."))
         case APIException():
-            headers = {}
-            if wait := getattr(exception, "wait", None):
-                headers["Retry-After"] = str(int(wait))
-            if sign_in := getattr(exception, "auth_header", None):
-                headers["WWW-Authenticate"] = sign_in
+            headers = _headers(exception)
             return problem(exception.status_code, str(exception.detail), headers=headers)
     return None
+
+
+def _headers(exception: APIException) -> dict[str, str]:
+    headers = {}
+    if wait := getattr(exception, "wait", None):
+        headers["Retry-After"] = str(int(wait))
+    if sign_in := getattr(exception, "auth_header", None):
+        headers["WWW-Authenticate"] = sign_in
+    return headers
