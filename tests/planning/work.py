@@ -1,6 +1,7 @@
 """What a student does in a project, made through the services in as few lines as a test wants."""
 
 from io import BytesIO
+from typing import Any
 
 from django.core.files.uploadedfile import SimpleUploadedFile
 from PIL import Image
@@ -90,8 +91,8 @@ def refine(piece: Piece, count: int = 2) -> list[Refinement]:
     return refined
 
 
-def drawn_plan(lines: tuple[Line, ...] = LINES, **changed: object) -> Drawn:
-    entered = {
+def drawn_plan(lines: tuple[Line, ...] = LINES, **changed: Any) -> Drawn:
+    entered: dict[str, Any] = {
         "outline": "round",
         "depth_ratio": 1.0,
         "drawn_as": "wet",
@@ -100,10 +101,10 @@ def drawn_plan(lines: tuple[Line, ...] = LINES, **changed: object) -> Drawn:
         "base_mm": 10.0,
         "uneven_on_purpose": False,
     } | changed
-    return Drawn(lines=lines, **entered)  # type: ignore[arg-type]
+    return Drawn(lines=lines, **entered)
 
 
-def send(cast: School, piece: Piece, **changed: object) -> PlanVersion:
+def send(cast: School, piece: Piece, **changed: Any) -> PlanVersion:
     """Explore, choose, draft and send a plan."""
     choose(cast, piece)
     save_draft(piece=piece, drawn=drawn_plan(**changed), at=NOW)

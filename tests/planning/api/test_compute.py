@@ -48,9 +48,9 @@ def post(client: Client, body: Any) -> Any:
 
 def changed(path: str, value: Any) -> dict[str, Any]:
     """FRUSTUM with one value set; `None` takes the key out."""
-    body: Any = json.loads(json.dumps(FRUSTUM))
+    body: dict[str, Any] = json.loads(json.dumps(FRUSTUM))
     *way, last = path.split(".")
-    inner = body
+    inner: Any = body
     for step in way:
         inner = inner[int(step) if step.isdigit() else step]
     if value is None:
@@ -64,7 +64,7 @@ def fields(response: Any) -> dict[str, str]:
     return {each["field"]: each["detail"] for each in response.json()["errors"]}
 
 
-def test_a_frustum_is_answered_exactly(client_of_nobody):
+def test_a_frustum_is_answered_exactly(client_of_nobody: Client) -> None:
     answer = post(client_of_nobody, FRUSTUM).json()
     # A frustum's volume πh(R² + Rr + r²)/3, and the cone offset along its normal by t / cos.
     slant = (150**2 + 40**2) ** 0.5
@@ -82,7 +82,7 @@ def test_a_frustum_is_answered_exactly(client_of_nobody):
     assert "rests" not in answer
 
 
-def test_an_oval_takes_its_depth_ratio_and_a_taper_is_read(client_of_nobody):
+def test_an_oval_takes_its_depth_ratio_and_a_taper_is_read(client_of_nobody: Client) -> None:
     body = changed("outline", {"shape": "oval", "depth_ratio": 0.7})
     body["wall_mm"] = {"base": 9, "rim": 7}
     body["side_profile"] = [
@@ -98,7 +98,7 @@ def test_an_oval_takes_its_depth_ratio_and_a_taper_is_read(client_of_nobody):
     assert answer["size_mm"]["wet"]["depth"] == pytest.approx(140)
 
 
-def test_whoever_is_signed_out_is_sent_away(client, db):
+def test_whoever_is_signed_out_is_sent_away(client: Client, db: None) -> None:
     assert post(client, FRUSTUM).status_code == 401
 
 
@@ -131,7 +131,9 @@ def test_whoever_is_signed_out_is_sent_away(client, db):
         ("rows_per_blend", 0, "rows_per_blend"),
     ],
 )
-def test_a_wrong_shape_is_a_400_that_names_the_field(client_of_nobody, path, value, field):
+def test_a_wrong_shape_is_a_400_that_names_the_field(
+    client_of_nobody: Client, path: str, value: Any, field: str
+) -> None:
     response = post(client_of_nobody, changed(path, value))
     assert response.status_code == 400
     assert response["Content-Type"] == "application/problem+json"
@@ -153,14 +155,16 @@ def test_a_wrong_shape_is_a_400_that_names_the_field(client_of_nobody, path, val
         ("body.loss_on_ignition_pct", -1, "body.loss_on_ignition_pct", "between"),
     ],
 )
-def test_a_form_that_is_no_pot_is_refused_at_its_field(client_of_nobody, path, value, field, words):
+def test_a_form_that_is_no_pot_is_refused_at_its_field(
+    client_of_nobody: Client, path: str, value: Any, field: str, words: str
+) -> None:
     response = post(client_of_nobody, changed(path, value))
     assert response.status_code == 422
     assert response["Content-Type"] == "application/problem+json"
     assert words in fields(response)[field]
 
 
-def test_a_radius_that_crosses_the_axis_is_named_once(client_of_nobody):
+def test_a_radius_that_crosses_the_axis_is_named_once(client_of_nobody: Client) -> None:
     response = post(client_of_nobody, changed("profile.1.radius_mm", -5))
     assert len(response.json()["errors"]) == 1
 
@@ -185,13 +189,13 @@ def test_a_radius_that_crosses_the_axis_is_named_once(client_of_nobody):
         '{"profile":' * 20_000,
     ],
 )
-def test_what_is_not_a_plan_in_json_is_a_400(client_of_nobody, body):
+def test_what_is_not_a_plan_in_json_is_a_400(client_of_nobody: Client, body: Any) -> None:
     response = post(client_of_nobody, body)
     assert response.status_code == 400
     assert response["Content-Type"] == "application/problem+json"
 
 
-def test_a_body_that_is_too_large_is_a_413(client_of_nobody):
+def test_a_body_that_is_too_large_is_a_413(client_of_nobody: Client) -> None:
     response = post(client_of_nobody, " " * (256 * 1024 + 1))
     assert response.status_code == 413
     assert "256 kB" in response.json()["detail"]

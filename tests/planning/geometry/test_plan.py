@@ -2,15 +2,16 @@
 
 import math
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planning.geometry.checks import Check, Limits, limit_checks, plan_checks
-from planning.geometry.inputs import Outline, Point, Wall
-from planning.geometry.plan import plan
-from planning.geometry.refusal import MESSAGES, FormRefused
+from planning.geometry.inputs import Outline, PlanInputs, Point, Wall
+from planning.geometry.plan import Figures, plan
+from planning.geometry.refusal import MESSAGES, FormRefused, Trouble
 from planning.geometry.shrinkage import enlargement, firing_shrinkage, total_shrinkage
 
 from .forms import BELLIED, BODY, inputs, points
@@ -20,7 +21,7 @@ steps = st.floats(0.0, 120.0)
 
 
 @st.composite
-def any_inputs(draw):
+def any_inputs(draw: st.DrawFn) -> PlanInputs:
     """Profiles from sensible to absurd, of both outlines, with and without a side."""
     count = draw(st.integers(2, 9))
     heights = [0.0]
@@ -42,7 +43,7 @@ def any_inputs(draw):
     )
 
 
-def figures_or_reasons(asked):
+def figures_or_reasons(asked: PlanInputs) -> Figures | tuple[Trouble, ...]:
     try:
         return plan(asked)
     except FormRefused as refused:
@@ -51,7 +52,7 @@ def figures_or_reasons(asked):
 
 @given(any_inputs())
 @settings(max_examples=150, deadline=None)
-def test_a_plan_reconciles_or_is_refused_with_reasons_and_nothing_else(asked):
+def test_a_plan_reconciles_or_is_refused_with_reasons_and_nothing_else(asked: PlanInputs) -> None:
     figures = figures_or_reasons(asked)
     if isinstance(figures, tuple):
         assert figures
@@ -80,7 +81,7 @@ OVAL = inputs(BELLIED, outline=Outline("oval", 0.6), wall=Wall(9, 7), corner_coi
 
 @pytest.mark.parametrize("asked", [inputs(BELLIED, corner_coil_mm=8), OVAL])
 @pytest.mark.parametrize("k", [0.5, 3.0])
-def test_lengths_times_k_give_volumes_times_k_cubed(asked, k):
+def test_lengths_times_k_give_volumes_times_k_cubed(asked: PlanInputs, k: float) -> None:
     larger = replace(
         asked,
         profile=points(*((k * p.height_mm, k * p.left_mm) for p in asked.profile)),
@@ -96,13 +97,13 @@ def test_lengths_times_k_give_volumes_times_k_cubed(asked, k):
 
 
 @pytest.mark.parametrize("asked", [inputs(BELLIED), OVAL])
-def test_a_thicker_wall_takes_more_clay_and_holds_less(asked):
+def test_a_thicker_wall_takes_more_clay_and_holds_less(asked: PlanInputs) -> None:
     plans = [plan(replace(asked, wall=Wall(t, t))) for t in (4, 6, 8, 12, 16, 20)]
     assert sorted(plans, key=lambda each: each.wall_cm3) == plans
     assert sorted(plans, key=lambda each: -each.capacity_cm3) == plans
 
 
-def test_a_fired_drawing_is_enlarged_and_its_wall_is_as_built():
+def test_a_fired_drawing_is_enlarged_and_its_wall_is_as_built() -> None:
     fired = inputs(BELLIED, drawn_as="fired")
     by = 1 / (1 - 0.12)
     wet = inputs(points(*((p.height_mm * by, p.left_mm * by) for p in BELLIED)))
@@ -110,7 +111,7 @@ def test_a_fired_drawing_is_enlarged_and_its_wall_is_as_built():
     assert plan(fired).fired.height_mm == pytest.approx(290)
 
 
-def test_an_oval_turned_by_a_quarter_is_the_same_pot():
+def test_an_oval_turned_by_a_quarter_is_the_same_pot() -> None:
     heights = range(0, 201, 5)
     widths = [60 + 40 * math.sin(height / 55) for height in heights]
     oval = replace(OVAL, profile=points(*zip(heights, widths, strict=True)))
@@ -122,7 +123,7 @@ def test_an_oval_turned_by_a_quarter_is_the_same_pot():
     assert plan(turned).total_cm3 == pytest.approx(plan(oval).total_cm3, rel=1e-5)
 
 
-def test_shrinkages_compose():
+def test_shrinkages_compose() -> None:
     # Porcelain bars, marks 100 mm apart: 94 dry, 93.67 bisque, 85.67 at cone 10 (published,
     # potters.org/subject82768.htm): 6.0 % drying, 8.86 % dry to fired, 14.33 % total.
     assert firing_shrinkage(0.06, 0.1433) == pytest.approx(0.0886, abs=5e-5)
@@ -136,7 +137,7 @@ def test_shrinkages_compose():
     assert enlargement(0.125) == pytest.approx(1.1429, abs=5e-5)
 
 
-def test_mass_lost_from_plastic_to_fired_is_the_handbook_s():
+def test_mass_lost_from_plastic_to_fired_is_the_handbook_s() -> None:
     # 1 - (1 - w)(1 - LOI): 21 % water and 6 % loss on ignition leave 25.7 % (derived).
     clay = plan(inputs(BELLIED)).clay
     assert 1 - clay.fired_g / clay.pot_wet_g == pytest.approx(0.257, abs=5e-4)
@@ -187,7 +188,9 @@ NAN = float("nan")
         ({"body": replace(BODY, total_shrinkage_pct=3)}, "body.total_shrinkage_pct", "6 %"),
     ],
 )
-def test_what_is_no_pot_is_refused_at_its_field(changed, path, words):
+def test_what_is_no_pot_is_refused_at_its_field(
+    changed: dict[str, Any], path: str, words: str
+) -> None:
     values = {"profile": BELLIED, **changed}
     with pytest.raises(FormRefused) as refused:
         plan(inputs(values.pop("profile"), **values))
@@ -196,17 +199,17 @@ def test_what_is_no_pot_is_refused_at_its_field(changed, path, words):
     assert path in str(refused.value)
 
 
-def test_every_reason_has_a_sentence_with_a_full_stop():
+def test_every_reason_has_a_sentence_with_a_full_stop() -> None:
     assert all(sentence.endswith(".") for sentence in MESSAGES.values())
 
 
-def test_a_form_may_close_at_the_top_and_needs_a_vent():
+def test_a_form_may_close_at_the_top_and_needs_a_vent() -> None:
     closed = plan(inputs(points((0, 60), (40, 90), (100, 70), (130, 0))))
     assert closed.is_closed
     assert "closed_hollow" in codes(plan_checks(closed))
 
 
-def test_an_oval_may_close_at_the_top():
+def test_an_oval_may_close_at_the_top() -> None:
     form = points((0, 60), (40, 90), (100, 70), (130, 0))
     closed = plan(inputs(form, outline=Outline("oval", 0.5)))
     assert closed.is_closed
@@ -214,7 +217,7 @@ def test_an_oval_may_close_at_the_top():
     assert closed.capacity_cm3 > 0
 
 
-def test_a_flat_shoulder_and_a_strong_taper_are_computed():
+def test_a_flat_shoulder_and_a_strong_taper_are_computed() -> None:
     shoulder = points((0, 50), (90, 50), (90, 20), (140, 20))
     assert plan(inputs(shoulder)).capacity_cm3 > 0
     assert plan(inputs(shoulder, wall=Wall(30, 2), base_mm=5)).capacity_cm3 > 0
@@ -236,7 +239,7 @@ def codes(checks: tuple[Check, ...]) -> set[str]:
         ({"profile": (Point(0, 60, 60), Point(150, 90, 60), Point(290, 80, 80))}, "uneven"),
     ],
 )
-def test_a_plan_that_needs_a_look_says_why(changed, code):
+def test_a_plan_that_needs_a_look_says_why(changed: dict[str, Any], code: str) -> None:
     values = {"profile": BELLIED, **changed}
     found = plan_checks(plan(inputs(values.pop("profile"), **values)))
     assert code in codes(found)
@@ -244,11 +247,11 @@ def test_a_plan_that_needs_a_look_says_why(changed, code):
     assert "%" not in message
 
 
-def test_a_sound_plan_has_nothing_to_look_at():
+def test_a_sound_plan_has_nothing_to_look_at() -> None:
     assert plan_checks(plan(inputs(points((0, 60), (100, 80), (200, 75))))) == ()
 
 
-def test_the_brief_s_limits_are_of_the_fired_size():
+def test_the_brief_s_limits_are_of_the_fired_size() -> None:
     figures = plan(inputs(BELLIED))  # 255.2 mm high and 193.6 mm wide and deep when fired
     assert limit_checks(figures, Limits()) == ()
     assert limit_checks(figures, Limits(250, 256, 194, 194)) == ()
@@ -257,7 +260,7 @@ def test_the_brief_s_limits_are_of_the_fired_size():
     assert "255.2 mm high" in strict[0].message
 
 
-def test_left_and_right_are_kept_and_their_mean_is_computed():
+def test_left_and_right_are_kept_and_their_mean_is_computed() -> None:
     even = plan(inputs(points((0, 50), (150, 80), (290, 60))))
     lean = plan(inputs((Point(0, 50, 50), Point(150, 95, 65), Point(290, 50, 70))))
     assert lean.total_cm3 == pytest.approx(even.total_cm3, rel=1e-12)

@@ -7,19 +7,19 @@ from numpy import pi, sqrt
 from scipy.interpolate import CubicSpline
 
 from planning.geometry.inputs import Wall
-from planning.geometry.profile import smooth_curve
+from planning.geometry.profile import Floats, smooth_curve
 from planning.geometry.surface import surface_in_proportion, surface_with_side
 from planning.geometry.volume import body_moments, outer_area, volumes
 
 
-def arc(centre, radius, start, end, count):
+def arc(centre: tuple[float, float], radius: float, start: float, end: float, count: int) -> Floats:
     """Points (half-width, height) on a circle, angles from the horizontal outwards."""
     turn = np.linspace(start, end, count)
-    around = np.stack((radius * np.cos(turn), radius * np.sin(turn)), axis=-1)
-    return around + np.array(centre)
+    around: Floats = np.stack((radius * np.cos(turn), radius * np.sin(turn)), axis=-1)
+    return np.add(around, centre)
 
 
-def test_a_cylinder_is_exact():
+def test_a_cylinder_is_exact() -> None:
     surface = surface_in_proportion(np.array([[50, 0], [50, 100.0]]), 1.0)
     built = volumes(surface, Wall(8, 8), 10, 6)
     assert built.outer == pytest.approx(pi * 50**2 * 100)
@@ -30,7 +30,7 @@ def test_a_cylinder_is_exact():
 
 
 @pytest.mark.parametrize("count", [2, 7, 400])
-def test_a_frustum_has_the_handbook_volume_and_side(count):
+def test_a_frustum_has_the_handbook_volume_and_side(count: int) -> None:
     # R 10, r 6, h 15: V = πh(R² + Rr + r²)/3 = 3078.7608, side π(R + r)s = 780.3301 (derived).
     points = np.stack((np.linspace(10, 6, count), np.linspace(0, 15, count)), axis=-1)
     surface = surface_in_proportion(points, 1.0)
@@ -38,7 +38,7 @@ def test_a_frustum_has_the_handbook_volume_and_side(count):
     assert outer_area(surface) == pytest.approx(780.3301, abs=5e-5)
 
 
-def test_a_tapered_wall_on_a_cylinder_is_a_cone_inside():
+def test_a_tapered_wall_on_a_cylinder_is_a_cone_inside() -> None:
     # Balls whose radius grows by k per height touch a cone whose normal distance is t√(1 - k²)
     # from the point k·t behind; on a cylinder that cone is r = R - (t0 + k z)/√(1 - k²).
     surface = surface_in_proportion(np.array([[60, 0], [60, 200.0]]), 1.0)
@@ -50,7 +50,7 @@ def test_a_tapered_wall_on_a_cylinder_is_a_cone_inside():
     assert built.hollow.volume == pytest.approx(cone, rel=1e-4)
 
 
-def test_a_cap_of_a_sphere_has_the_handbook_volume_and_area():
+def test_a_cap_of_a_sphere_has_the_handbook_volume_and_area() -> None:
     # Sphere R 10, cap height 4: V = πh²(3R - h)/3 = 435.6342, area 2πRh = 251.3274 (derived).
     points = arc((0, -6), 10, np.arcsin(0.6), pi / 2, 40)
     points[-1, 0] = 0
@@ -59,7 +59,7 @@ def test_a_cap_of_a_sphere_has_the_handbook_volume_and_area():
     assert outer_area(surface) == pytest.approx(251.3274, rel=1e-5)
 
 
-def test_a_hemispherical_dome_leaves_a_hemisphere_inside():
+def test_a_hemispherical_dome_leaves_a_hemisphere_inside() -> None:
     points = arc((0, 0), 100, 0, pi / 2, 60)
     points[-1, 0] = 0
     built = volumes(surface_in_proportion(points, 1.0), Wall(8, 8), 10, 0)
@@ -70,7 +70,7 @@ def test_a_hemispherical_dome_leaves_a_hemisphere_inside():
 
 
 @pytest.mark.parametrize(("radius", "side"), [(70, 1), (150, -1)])
-def test_a_toroidal_wall_obeys_pappus(radius, side):
+def test_a_toroidal_wall_obeys_pappus(radius: float, side: float) -> None:
     # A barrel (outer half of a torus) and a waist (inner half), tube radius 60; the wall
     # between the two arcs lies between tubes of 60 and 60 - side·8.
     turn = np.linspace(-0.9, 0.9, 61)
@@ -93,7 +93,7 @@ def test_a_toroidal_wall_obeys_pappus(radius, side):
     assert built.hollow.volume == pytest.approx(hollow, rel=2e-5)
 
 
-def test_a_closed_smooth_wall_obeys_the_tube_formula():
+def test_a_closed_smooth_wall_obeys_the_tube_formula() -> None:
     # V = A t - t² ∫H + t³/3 ∫K. Barrel arc of a torus R 70, r 60 over angles ±φ:
     # dA = r(R + r cos u) du dv, H = (R + 2 r cos u)/(2 r (R + r cos u)), K = cos u/(r (R + ...)).
     radius, tube, phi, t = 70.0, 60.0, 0.9, 8.0
@@ -130,7 +130,7 @@ def test_a_closed_smooth_wall_obeys_the_tube_formula():
     assert built.wall == pytest.approx(beyond + within, rel=2e-5)
 
 
-def test_an_elliptic_cylinder_wall_is_the_area_between_parallel_curves():
+def test_an_elliptic_cylinder_wall_is_the_area_between_parallel_curves() -> None:
     # The strip of width t inside a convex curve has area t·P - πt² (Steiner), P = 4aE(e²):
     # for a 100, b 50 the perimeter is 484.42241103 (derived by AGM).
     surface = surface_in_proportion(np.array([[100, 0], [100, 200.0]]), 0.5)
@@ -142,7 +142,7 @@ def test_an_elliptic_cylinder_wall_is_the_area_between_parallel_curves():
     assert built.outer_area == pytest.approx(484.42241103 * 200, rel=1e-8)
 
 
-def test_a_narrow_oval_is_thicker_inside_its_tips():
+def test_a_narrow_oval_is_thicker_inside_its_tips() -> None:
     # a 100, b 20: the tips' radius b²/a = 4 is tighter than the wall of 8; the exact inner
     # section by GEOS.
     import shapely  # noqa: PLC0415 -- only here
@@ -157,21 +157,21 @@ def test_a_narrow_oval_is_thicker_inside_its_tips():
         assert built.corner == pytest.approx(pi * 4 * inner.length, rel=1e-3)
 
 
-def test_a_side_profile_like_the_front_is_the_round_pot():
+def test_a_side_profile_like_the_front_is_the_round_pot() -> None:
     points = arc((20, 70 * np.sin(0.8)), 70, -0.8, 1.0, 25)
     alone = volumes(surface_in_proportion(points, 1.0), Wall(8, 8), 10, 8)
     both = volumes(surface_with_side(points, points), Wall(8, 8), 10, 8)
     assert both.total == pytest.approx(alone.total, rel=1e-6)
 
 
-def test_a_cylinder_tips_over_at_half_its_width_to_half_its_height():
+def test_a_cylinder_tips_over_at_half_its_width_to_half_its_height() -> None:
     # Uniform shell without base: the centre lies at half height.
     surface = surface_in_proportion(np.array([[50, 0], [50, 200.0]]), 1.0)
     built = volumes(surface, Wall(8, 8), 1e-9, 0)
     assert built.tip_deg == pytest.approx(np.degrees(np.arctan(50 / 100)), rel=1e-9)
 
 
-def test_a_drawn_curve_goes_through_its_points_and_never_overshoots():
+def test_a_drawn_curve_goes_through_its_points_and_never_overshoots() -> None:
     points = np.array([[50, 0], [50, 60], [90, 100], [90, 140], [40, 140], [40, 200.0]])
     curve = smooth_curve(points)
     assert np.abs(curve.at(curve.knots).T - points).max() < 1e-9
@@ -182,7 +182,7 @@ def test_a_drawn_curve_goes_through_its_points_and_never_overshoots():
 
 
 @pytest.mark.parametrize("count", [3, 4, 5, 40])
-def test_slopes_are_those_of_an_independent_spline_where_nothing_is_held(count):
+def test_slopes_are_those_of_an_independent_spline_where_nothing_is_held(count: int) -> None:
     # An arc that bends one way: the spline's slopes need no holding.
     points = arc((0, 0), 100, 0.2, 1.2, count)
     curve = smooth_curve(points)

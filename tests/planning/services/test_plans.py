@@ -43,6 +43,7 @@ def test_a_sent_plan_keeps_inputs_figures_and_the_version_of_the_computation(cas
     assert plan.figures is not None
     assert plan.wet_height_mm == pytest.approx(200)
     assert plan.wet_front_mm == plan.figures["size_mm"]["wet"]["front"]
+    assert plan.pot_wet_g is not None
     assert plan.issue_g == pytest.approx(plan.pot_wet_g * 1.2)
 
 

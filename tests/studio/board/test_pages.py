@@ -39,7 +39,7 @@ def test_shelves_flag_for_teachers_and_not_for_the_class(cast: School) -> None:
 def test_a_technician_reads_no_reason_and_no_note(cast: School) -> None:
     piece = a_piece(cast)
     choose(cast, piece)
-    drawing = piece.thumbnails.first()
+    drawing = piece.thumbnails.get(position=6)
     drawing.note = "for my gran"
     drawing.save()
     teacher, technician = (
