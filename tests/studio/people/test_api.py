@@ -86,7 +86,7 @@ class TestReading:
             "classes/not-a-uuid/",
             "classes/%00/",
             "meetings/1/",
-            f"meetings/c0ffee00-0000-4000-8000-000000000000/",
+            "meetings/c0ffee00-0000-4000-8000-000000000000/",
             "classes/?page=0",
             "classes/?page=%00",
             "classes/?page=" + "9" * 5000,
