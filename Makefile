@@ -13,7 +13,7 @@ MANAGE := $(BIN)/python manage.py
 PIP_INSTALL := $(BIN)/python -m pip install --disable-pip-version-check --quiet --require-hashes
 
 # What is computed, and every write, is run by a test to its last branch.
-PURE := planning/geometry/*,planning/exploration/*,planning/codes.py,planning/shelving.py,studio/units/*,studio/people/calendar.py
+PURE := planning/geometry/*,planning/exploration/*,planning/codes.py,planning/pictures/*,studio/units/*,studio/people/calendar.py
 SERVICES := planning/services/*,studio/people/services/*,studio/people/roster/*,studio/jobs/services.py,studio/uploads/services.py,studio/room/services.py,assessments/services.py
 
 .PHONY: help demo serve check test test-slow bench pictures clean

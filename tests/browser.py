@@ -16,6 +16,7 @@ from playwright.sync_api import (
     Page,
     Request,
     Response,
+    ViewportSize,
     expect,
     sync_playwright,
 )
@@ -24,8 +25,8 @@ from pytest_django.live_server_helper import LiveServer
 from studio.people.models import User
 from tests.cast import PASSWORD, signed_in
 
-PHONE = {"width": 390, "height": 844}
-LAPTOP = {"width": 1280, "height": 900}
+PHONE: ViewportSize = {"width": 390, "height": 844}
+LAPTOP: ViewportSize = {"width": 1280, "height": 900}
 FLAGS = [
     "--no-sandbox",
     "--disable-gpu",
@@ -71,12 +72,12 @@ def chromium() -> Iterator[Browser]:
 class Visitor:
     """A browser window for one person, which remembers everything that went wrong in it."""
 
-    def __init__(self, browser: Browser, site: str, viewport: dict[str, int], **options: object):
+    def __init__(self, browser: Browser, site: str, viewport: ViewportSize, **options: object):
         self.site = site
         self.complaints: list[str] = []
         self.expected_statuses: set[int] = set()
         self.context: BrowserContext = browser.new_context(
-            viewport=viewport,  # type: ignore[arg-type]
+            viewport=viewport,
             reduced_motion="reduce",
             locale="en-GB",
             **options,  # type: ignore[arg-type]
@@ -127,11 +128,11 @@ class Windows:
         self.browser, self.site = browser, site
         self.opened: list[Visitor] = []
 
-    def open(self, viewport: dict[str, int] = LAPTOP, **options: object) -> Visitor:
+    def open(self, viewport: ViewportSize = LAPTOP, **options: object) -> Visitor:
         self.opened.append(Visitor(self.browser, self.site, viewport, **options))
         return self.opened[-1]
 
-    def signed_in(self, person: User, viewport: dict[str, int] = LAPTOP) -> Visitor:
+    def signed_in(self, person: User, viewport: ViewportSize = LAPTOP) -> Visitor:
         """Signed in without the form, where signing in is not what is tested."""
         cookie = signed_in(person).cookies["sessionid"]
         visitor = self.open(viewport)

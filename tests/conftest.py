@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 from django.db import connections
+from django.test import override_settings
 from django.utils import timezone
 from pytest_django import Settings
 
@@ -19,6 +20,13 @@ def django_db_modify_db_settings(tmp_path_factory: pytest.TempPathFactory) -> No
     default = connections.settings["default"]
     if default["ENGINE"] == "django.db.backends.sqlite3":
         default["TEST"]["NAME"] = str(tmp_path_factory.mktemp("database") / "test.sqlite3")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _static_root(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Whitenoise warns where there is no such folder; the live server outlasts a test."""
+    with override_settings(STATIC_ROOT=tmp_path_factory.mktemp("static")):
+        yield
 
 
 @pytest.fixture(autouse=True)

@@ -38,7 +38,7 @@ PURE = (
     "planning.geometry",
     "planning.exploration",
     "planning.codes",
-    "planning.shelving",
+    "planning.pictures.shelf",
     "studio.units",
     "studio.people.calendar",
 )

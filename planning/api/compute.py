@@ -16,8 +16,8 @@ from planning.geometry.inputs import Body, Outline, PlanInputs, Point, Wall
 from planning.geometry.plan import plan
 from planning.geometry.refusal import FormRefused, Trouble
 from planning.geometry.tolerances import LEAST_POINTS, MOST_POINTS
-from planning.plan_answer import answer_of
-from planning.wording import refusal_problems
+from planning.plans.answer import answer_of
+from planning.plans.wording import refusal_problems
 from studio.errors import Refused
 from studio.units.scales import Metric
 from studio.web.api_fields import NumberField

@@ -5,7 +5,7 @@ from typing import Any
 from rest_framework import serializers
 
 from planning.models import Choice, Piece, PlanVersion, Refinement, SourceForm, Thumbnail
-from planning.plan_inputs import Drawn, Line
+from planning.plans.inputs import Drawn, Line
 from studio.people.access import person_of
 from studio.web.api_fields import NumberField
 

@@ -7,7 +7,7 @@ from django.forms import BaseFormSet, formset_factory
 from django.utils.translation import gettext_lazy as _
 
 from planning.models import Assignment
-from planning.plan_inputs import Drawn, Line, first_lines
+from planning.plans.inputs import Drawn, Line, first_lines
 from studio.units.scales import Units
 from studio.web.fields import LengthField
 

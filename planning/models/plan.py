@@ -4,6 +4,7 @@ from django.db import models
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
+from planning.pictures.outline import Sample
 from studio.people.models import User
 from studio.people.models.base import Identified
 
@@ -31,7 +32,7 @@ class PlanQuerySet(models.QuerySet["PlanVersion"]):
 class PlanVersion(Identified):
     """A measured full-size design. Immutable once sent; a change afterwards is a new version.
 
-    `inputs` is what the student entered (`planning.plan_inputs` reads it), `figures` what was
+    `inputs` is what the student entered (`planning.plans.inputs` reads it), `figures` what was
     computed from it when it was sent, with the version of the computation. Sizes and masses that
     lists need stand as columns too.
     """
@@ -73,6 +74,12 @@ class PlanVersion(Identified):
 
     def __str__(self) -> str:
         return f"{self.piece} plan {self.number}"
+
+    @property
+    def silhouette(self) -> list[Sample]:
+        """(height_mm, left_mm, right_mm) of the wet form from base to rim, once it was sent."""
+        kept = (self.figures or {}).get("silhouette", [])
+        return [(height, left, right) for height, left, right in kept]
 
     def get_absolute_url(self) -> str:
         return reverse("plan_review", args=[self.pk])

@@ -8,8 +8,7 @@ from django.utils.translation import gettext as _
 
 from planning.models import PlanState, PlanVersion
 from planning.models.plan import PlanQuerySet
-from planning.shelving import Ware
-from planning.silhouettes import silhouette_of
+from planning.pictures.shelf import Ware
 from studio.people.models import User
 
 MOST_DECIDED = 30
@@ -38,7 +37,7 @@ def waiting_wares(plans: Sequence[PlanVersion]) -> list[Ware]:
             url=reverse("plan_review", args=[plan.pk]),
             stage="on_paper",
             stage_label=_("plan sent"),
-            silhouette=silhouette_of(plan),
+            silhouette=plan.silhouette,
         )
         for plan in plans
     ]

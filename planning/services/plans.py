@@ -9,8 +9,8 @@ from django.utils.translation import gettext as _
 
 from planning.geometry.plan import COMPUTATION_VERSION
 from planning.models import Choice, Piece, PlanState, PlanVersion
-from planning.plan_answer import Answer, plan_answer
-from planning.plan_inputs import Drawn, drawn_as_json, drawn_from_json, with_terms
+from planning.plans.answer import Answer, plan_answer
+from planning.plans.inputs import Drawn, drawn_as_json, drawn_from_json, with_terms
 from studio.errors import Conflict, Problem, Refused
 from studio.people.audit import record
 from studio.people.models import User

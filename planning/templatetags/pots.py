@@ -8,9 +8,9 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 from django.utils.translation import pgettext_lazy
 
-from planning.drawing import Sample
-from planning.plan_picture import PlanDrawing, plan_picture
-from planning.shelving import Shelf, Ware, alone, shelf
+from planning.pictures.measured import PlanDrawing, plan_picture
+from planning.pictures.outline import Sample
+from planning.pictures.shelf import Shelf, Ware, alone, shelf
 from studio.units.scales import Metric, Units
 
 register = template.Library()

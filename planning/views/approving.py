@@ -11,7 +11,7 @@ from django.views.decorators.http import require_safe
 
 from planning.forms.approving import DecisionForm
 from planning.models import Choice, PlanState, PlanVersion, Refinement
-from planning.plan_view import kept_plan_view
+from planning.plans.view import kept_plan_view
 from planning.selectors.gate import counts_asked, counts_done
 from planning.selectors.plans import next_waiting, plans_decided, plans_waiting, waiting_wares
 from planning.services.plans import approve, send_back

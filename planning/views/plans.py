@@ -22,8 +22,8 @@ from planning.forms.plan import (
     untouched,
 )
 from planning.models import Choice, Piece, PlanState, PlanVersion
-from planning.plan_inputs import Drawn, drawn_from_json
-from planning.plan_view import PlanView, plan_view
+from planning.plans.inputs import Drawn, drawn_from_json
+from planning.plans.view import PlanView, plan_view
 from planning.services.plans import save_draft, send_plan, take_back
 from studio.errors import Problem, Refused
 from studio.people.access import only, person_of, studio_of

@@ -7,7 +7,7 @@ from zlib import crc32
 
 from planning.models import Assignment, MilestoneKind, SourceForm, Thumbnail
 from planning.models import Piece as PieceRow
-from planning.plan_inputs import Drawn, Line
+from planning.plans.inputs import Drawn, Line
 from planning.services.adjustments import set_adjustment
 from planning.services.choosing import choose_design, let_through
 from planning.services.drawings import add_refinement, add_thumbnail, withdraw

@@ -3,9 +3,9 @@
 import pytest
 from django.template import Context, Template
 
-from planning.drawing import Sample
-from planning.plan_picture import PlanDrawing
-from planning.shelving import Ware
+from planning.pictures.measured import PlanDrawing
+from planning.pictures.outline import Sample
+from planning.pictures.shelf import Ware
 from planning.templatetags.pots import STAGES
 from studio.web.shown import NBSP
 

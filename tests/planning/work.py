@@ -7,7 +7,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from PIL import Image
 
 from planning.models import Assignment, Piece, PlanVersion, Refinement, SourceForm, Thumbnail
-from planning.plan_inputs import Drawn, Line
+from planning.plans.inputs import Drawn, Line
 from planning.services.choosing import choose_design
 from planning.services.drawings import add_refinement, add_thumbnail
 from planning.services.plans import save_draft, send_plan

@@ -8,10 +8,9 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from planning.models import Assignment, MilestoneKind, Piece
+from planning.pictures.shelf import Ware
 from planning.selectors.lateness import Lateness, lateness_of
 from planning.selectors.progress import Progress, progress_of
-from planning.shelving import Ware
-from planning.silhouettes import silhouette_of
 
 
 def pieces_of(assignment: Assignment) -> list[Piece]:
@@ -42,7 +41,7 @@ def _ware(piece: Piece, progress: Progress, late: Lateness | None, teaching: boo
         url=reverse("piece_seen", args=[piece.pk]),
         stage="planned" if progress.approved else "on_paper",
         stage_label=standing_in_words(progress),
-        silhouette=silhouette_of(plan) if plan is not None else None,
+        silhouette=plan.silhouette if plan is not None else None,
         image_url=image,
         flag=late_in_words(late) if late else "",
         question=_("The plan waits for you") if teaching and progress.waiting else "",

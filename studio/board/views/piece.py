@@ -10,7 +10,7 @@ from django.views.decorators.http import require_safe
 
 from planning.forms.drawings import LetThroughForm, RefinementsForm, ThumbnailsForm
 from planning.models import Piece, PlanState, PlanVersion, Refinement, Thumbnail
-from planning.plan_view import kept_plan_view
+from planning.plans.view import kept_plan_view
 from planning.selectors.gate import missing_for
 from planning.selectors.lateness import milestone_dates, next_date
 from planning.selectors.progress import Progress, progress_of

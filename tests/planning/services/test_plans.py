@@ -6,7 +6,7 @@ from django.db import IntegrityError, transaction
 
 from planning.geometry.plan import COMPUTATION_VERSION
 from planning.models import PlanState, PlanVersion
-from planning.plan_inputs import Line
+from planning.plans.inputs import Line
 from planning.services.plans import approve, save_draft, send_back, send_plan, take_back
 from studio.errors import Conflict, Refused
 from studio.people.models import AuditEntry

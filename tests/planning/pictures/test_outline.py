@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from planning.drawing import (
+from planning.pictures.outline import (
     TOLERANCE,
     Cubic,
     Ellipse,
@@ -117,7 +117,8 @@ def test_a_line_needs_two_samples(silhouette: list[Sample]) -> None:
 
 def test_drawing_knows_no_django() -> None:
     code = (
-        "import sys, planning.drawing, planning.shelving, planning.plan_picture;"
+        "import sys, planning.pictures.outline, planning.pictures.shelf;"
+        "import planning.pictures.measured;"
         "sys.exit(any(name.partition('.')[0] == 'django' for name in sys.modules))"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

@@ -4,8 +4,8 @@ import itertools
 
 import pytest
 
-from planning.drawing import Sample
-from planning.plan_picture import APART, WIDTH, PlanDrawing, plan_picture
+from planning.pictures.measured import APART, WIDTH, PlanDrawing, plan_picture
+from planning.pictures.outline import Sample
 
 BELLIED: list[Sample] = [(0, 40, 42), (100, 110, 112), (200, 60, 62), (280, 70, 72)]
 

@@ -6,8 +6,8 @@ Pure: the standard library only. Lengths in millimetres become drawing units, y 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from planning.drawing import Place, Sample, pot_drawing
-from planning.shelving import one_scale
+from planning.pictures.outline import Place, Sample, pot_drawing
+from planning.pictures.shelf import one_scale
 
 WIDTH = 360.0
 TALLEST = 400.0

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from planning.drawing import Sample
-from planning.shelving import BOX, FOOT, LEAST_HEIGHT, Ware, alone, one_scale, shelf
+from planning.pictures.outline import Sample
+from planning.pictures.shelf import BOX, FOOT, LEAST_HEIGHT, Ware, alone, one_scale, shelf
 
 
 def ware(silhouette: list[Sample] | None, **words: str) -> Ware:

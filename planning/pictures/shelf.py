@@ -7,7 +7,7 @@ every box of a shelf has the same size, so that the page may scale them together
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from planning.drawing import FOOT_TILT, Place, Point, PotDrawing, Sample, pot_drawing
+from planning.pictures.outline import FOOT_TILT, Place, Point, PotDrawing, Sample, pot_drawing
 
 BOX = 150.0  # a pot's share of a shelf: an eighth of a laptop's page at full size
 TALLEST = 176.0

@@ -6,12 +6,12 @@ from django.utils.translation import gettext
 
 from planning.models import PlanVersion
 from planning.models.brief import Terms
-from planning.plan_picture import PlanDrawing
+from planning.pictures.measured import PlanDrawing
 from studio.errors import Problem, Refused
 from studio.units.scales import Units
 
-from .plan_answer import Answer, plan_answer
-from .plan_inputs import Drawn, drawn_from_json
+from .answer import Answer, plan_answer
+from .inputs import Drawn, drawn_from_json
 from .wording import check_sentence
 
 

@@ -12,11 +12,11 @@ from planning.geometry.checks import Limits, limit_checks, plan_checks
 from planning.geometry.plan import Figures, Size, plan
 from planning.geometry.refusal import FormRefused
 from planning.models.brief import Terms
-from planning.wording import check_sentence, refusal_problems
+from planning.plans.wording import check_sentence, refusal_problems
 from studio.errors import Refused
 from studio.units.scales import Metric, Units
 
-from .plan_inputs import Drawn, computed_from
+from .inputs import Drawn, computed_from
 
 Answer = dict[str, Any]
 
