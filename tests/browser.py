@@ -24,18 +24,8 @@ from pytest_django.live_server_helper import LiveServer
 
 from studio.people.models import User
 from tests.cast import PASSWORD, signed_in
+from tests.chromium import FLAGS, LAPTOP
 
-PHONE: ViewportSize = {"width": 390, "height": 844}
-LAPTOP: ViewportSize = {"width": 1280, "height": 900}
-FLAGS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
 # Generous, since other work may share the machine; nothing waits that long when all is well.
 PATIENCE_MS = 20_000
 

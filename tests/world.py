@@ -37,7 +37,7 @@ from tests.cast import NOW, TODAY, School, school, signed_in
 from tests.planning.projects import a_brief, given
 from tests.planning.work import draw, drawn_plan, piece_of, refine
 
-ROSTER = b"given name,family name,class\nWilla,Roos,Period 3\n"
+ROSTER = b"id,given name,family name,class\n9041,Willa,Roos,Period 3\n"
 
 
 @dataclass(frozen=True)
