@@ -1,0 +1,7 @@
+"""`make bench`: how quick it is, as ratios in one run."""
+
+from tests.bench import bench_pages, bench_plan
+
+if __name__ == "__main__":
+    bench_plan.main()
+    bench_pages.main()

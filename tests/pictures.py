@@ -1,0 +1,106 @@
+"""`make pictures`: the README's pictures, from the demo as it runs.
+
+Loads the demo into a folder of its own, serves it, and takes the pictures with Debian's chromium.
+"""
+
+import os
+import shutil
+import socket
+import subprocess
+import sys
+import tempfile
+import time
+import urllib.error
+import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from playwright.sync_api import Browser, Page, ViewportSize, sync_playwright
+
+from tests.chromium import FLAGS, LAPTOP, PHONE
+
+ROOT = Path(__file__).resolve().parents[1]
+PICTURES = ROOT / "fixtures" / "pictures"
+TEACHER = ("ruth.achterberg", "seven-soft-coils")
+STUDENT = ("amara.nwosu", "one-round-foot")
+
+
+def main() -> None:
+    PICTURES.mkdir(exist_ok=True)
+    path = shutil.which("chromium") or sys.exit("Install chromium first.")
+    with (
+        tempfile.TemporaryDirectory() as folder,
+        _served(Path(folder)) as address,
+        sync_playwright() as playwright,
+    ):
+        browser = playwright.chromium.launch(executable_path=path, args=FLAGS)
+        _take(browser, address)
+        browser.close()
+
+
+def _take(browser: Browser, address: str) -> None:
+    teacher = _signed_in(browser, address, TEACHER, LAPTOP)
+    teacher.goto(f"{address}/classes/")
+    teacher.click(".rows a.title >> nth=0")
+    _picture(teacher, "class")
+    teacher.goto(f"{address}/plans/")
+    teacher.click("a.button")
+    _picture(teacher, "plan_review")
+    student = _signed_in(browser, address, STUDENT, PHONE)
+    _picture(student, "piece")
+    student.goto(student.url + "plan/")
+    _picture(student, "plan", full_page=False)
+
+
+def _picture(page: Page, name: str, *, full_page: bool = True) -> None:
+    page.wait_for_load_state("networkidle")
+    page.screenshot(path=PICTURES / f"{name}.png", full_page=full_page)
+
+
+def _signed_in(browser: Browser, address: str, who: tuple[str, str], size: ViewportSize) -> Page:
+    page = browser.new_context(viewport=size, reduced_motion="reduce").new_page()
+    page.goto(f"{address}/sign-in/marrowby/")
+    page.fill("[name=username]", who[0])
+    page.fill("[name=password]", who[1])
+    page.press("[name=password]", "Enter")
+    page.wait_for_load_state()
+    return page
+
+
+@contextmanager
+def _served(folder: Path) -> Iterator[str]:
+    """The demo on a free port, until the pictures are taken."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    environment = os.environ | {
+        "DATABASE_URL": f"sqlite:///{folder}/demo.sqlite3",
+        "MEDIA_ROOT": f"{folder}/media",
+    }
+    manage = [sys.executable, str(ROOT / "manage.py")]
+    for command in (["migrate", "--verbosity", "0"], ["demo"]):
+        subprocess.run([*manage, *command], env=environment, check=True)
+    serve = [*manage, "runserver", f"127.0.0.1:{port}", "--noreload", "--insecure"]
+    with subprocess.Popen(serve, env=environment, stderr=subprocess.DEVNULL) as server:
+        try:
+            address = f"http://127.0.0.1:{port}"
+            _wait_for(address)
+            yield address
+        finally:
+            server.terminate()
+
+
+def _wait_for(address: str, seconds: int = 30) -> None:
+    for _ in range(seconds * 5):
+        try:
+            urllib.request.urlopen(f"{address}/sign-in/")  # noqa: S310 -- an address of our own
+        except urllib.error.URLError:
+            time.sleep(0.2)
+        else:
+            return
+    raise SystemExit(f"nothing answers on {address}")
+
+
+if __name__ == "__main__":
+    main()
