@@ -90,7 +90,9 @@ class BriefForm(forms.Form):
     coil_mm = _length("coil_mm")
     corner_coil_mm = _length("corner_coil_mm", help_text=_("Inside, at the base. 0 for none."))
     clay_body = forms.ModelChoiceField(
-        label=label(column(Brief, "clay_body")), queryset=ClayBody.objects.none()
+        label=label(column(Brief, "clay_body")),
+        queryset=ClayBody.objects.none(),
+        empty_label=_("Choose one"),
     )
     working_allowance_pct = forms.DecimalField(
         label=label(column(Brief, "working_allowance_pct")),
