@@ -102,8 +102,6 @@ def describe_thumbnail(
 
 def withdraw(*, drawing: Thumbnail | Refinement, by: User, at: datetime) -> None:
     """Take a drawing out of the count. It is kept, and can be brought back."""
-    if isinstance(drawing, Thumbnail) and drawing.choices.filter(replaced_at=None).exists():
-        raise Refused(_("This is your chosen design. Choose another one before you withdraw it."))
     _set_withdrawn(drawing, by, at)
 
 
@@ -118,6 +116,11 @@ def _set_withdrawn(drawing: Thumbnail | Refinement, by: User, at: datetime | Non
         drawing.refresh_from_db(fields=["withdrawn_at"])
         if (drawing.withdrawn_at is None) == (at is None):
             return
+        # Under the piece's lock, so that a choice made at the same moment is seen.
+        if at is not None and _is_chosen(drawing):
+            raise Refused(
+                _("This is your chosen design. Choose another one before you withdraw it.")
+            )
         drawing.withdrawn_at = at
         drawing.save(update_fields=["withdrawn_at"])
         record(
@@ -126,6 +129,10 @@ def _set_withdrawn(drawing: Thumbnail | Refinement, by: User, at: datetime | Non
             action="drawing withdrawn" if at else "drawing brought back",
             subject=drawing,
         )
+
+
+def _is_chosen(drawing: Thumbnail | Refinement) -> bool:
+    return isinstance(drawing, Thumbnail) and drawing.choices.filter(replaced_at=None).exists()
 
 
 def move_thumbnail(*, thumbnail: Thumbnail, earlier: bool) -> None:
