@@ -38,6 +38,7 @@ PURE = (
     "planning.geometry",
     "planning.exploration",
     "planning.codes",
+    "planning.milestones",
     "planning.pictures.shelf",
     "studio.units",
     "studio.people.calendar",

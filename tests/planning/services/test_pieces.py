@@ -1,5 +1,7 @@
 """A piece and a code for each student, and work that goes along to another class."""
 
+from typing import Any
+
 import pytest
 from django.core.exceptions import PermissionDenied
 from django.db import connection
@@ -122,6 +124,20 @@ class TestOneWhoMoves:
         assert OwnDate.objects.get(student=cast.student).milestone == second.milestones.get(
             kind="built"
         )
+
+    def test_what_the_new_class_agreed_already_stays(self, cast: School) -> None:
+        first, second, _piece = self.both(cast)
+        agreed: dict[str, Any] = {"dates": {}, "private_reason": "A broken wrist.", "at": NOW}
+        who = cast.student
+        set_adjustment(
+            assignment=first, student=who, by=cast.head, counts={"least_thumbnails": 3}, **agreed
+        )
+        moved(cast, who)
+        set_adjustment(
+            assignment=second, student=who, by=cast.head, counts={"least_thumbnails": 4}, **agreed
+        )
+        start_piece(assignment=second, student=who, by=cast.head, at=NOW)
+        assert Adjustment.objects.get(assignment=second).least_thumbnails == 4
 
     def test_who_is_in_both_classes_has_a_piece_in_each(self, cast: School) -> None:
         _first, second, piece = self.both(cast)
