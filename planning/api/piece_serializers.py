@@ -13,7 +13,8 @@ MOST_LINES = 60
 
 
 class _Reflections(serializers.BaseSerializer[Any]):
-    """Leaves away what students write about their work where a technician reads."""
+    """Leaves away what students write about their work, and what teachers write to them about it,
+    where a technician reads."""
 
     private: tuple[str, ...] = ()
 
@@ -97,7 +98,9 @@ class NewChoiceSerializer(serializers.Serializer[Any]):
     reason = serializers.CharField(max_length=1000)
 
 
-class PlanSerializer(serializers.ModelSerializer[PlanVersion]):
+class PlanSerializer(_Reflections, serializers.ModelSerializer[PlanVersion]):
+    private = ("note",)
+
     class Meta:
         model = PlanVersion
         fields = (

@@ -53,7 +53,7 @@ class PlanDraft(APIView):
     def get(self, request: Request, pk: UUID) -> Response:
         """The draft; 404 where there is none."""
         drafts = PlanVersion.objects.filter(piece=own_piece(request, pk), state=PlanState.DRAFT)
-        return Response(PlanSerializer(get_object_or_404(drafts)).data)
+        return _answer(request, get_object_or_404(drafts))
 
     @extend_schema(request=DraftSerializer, responses=PlanSerializer)
     def put(self, request: Request, pk: UUID) -> Response:
@@ -62,7 +62,7 @@ class PlanDraft(APIView):
         sent = DraftSerializer(data=request.data)
         sent.is_valid(raise_exception=True)
         draft = save_draft(piece=piece, drawn=sent.drawn(), at=timezone.now())
-        return Response(PlanSerializer(draft).data)
+        return _answer(request, draft)
 
 
 class PlanSend(APIView):
@@ -71,7 +71,7 @@ class PlanSend(APIView):
         """Compute the draft and hand it to the teacher."""
         piece = own_piece(request, pk)
         plan = send_plan(piece=piece, by=person_of(request), at=timezone.now())
-        return Response(PlanSerializer(plan).data)
+        return _answer(request, plan)
 
 
 class PlanTakeBack(APIView):
@@ -80,7 +80,7 @@ class PlanTakeBack(APIView):
         """The student takes a sent plan back before it is decided."""
         person = person_of(request)
         plan = take_back(plan=_seen_plan(request, pk), by=person, at=timezone.now())
-        return Response(PlanSerializer(plan).data)
+        return _answer(request, plan)
 
 
 class _Decision(APIView):
@@ -94,7 +94,7 @@ class _Decision(APIView):
         at: datetime = timezone.now()
         note = sent.validated_data["note"]
         plan = type(self).decide(plan=_seen_plan(request, pk), by=by, at=at, note=note)
-        return Response(PlanSerializer(plan).data)
+        return _answer(request, plan)
 
 
 class PlanApprove(_Decision):
@@ -113,6 +113,10 @@ class PlanSendBack(_Decision):
     def post(self, request: Request, pk: UUID) -> Response:
         """Back to the student; the note says what to change."""
         return self.decided(request, pk)
+
+
+def _answer(request: Request, plan: PlanVersion) -> Response:
+    return Response(PlanSerializer(plan, context={"request": request}).data)
 
 
 def _seen_plan(request: Request, pk: UUID) -> PlanVersion:
