@@ -43,6 +43,11 @@ urlpatterns = [
     path("briefs/<uuid:pk>/give/", briefs.give_brief, name="give_brief"),
     path("assignments/<uuid:pk>/dates/", assignments.assignment_dates, name="assignment_dates"),
     path("assignments/<uuid:pk>/start/", assignments.pieces_start, name="pieces_start"),
+    path(
+        "assignments/<uuid:pk>/take-back/",
+        assignments.assignment_take_back,
+        name="assignment_take_back",
+    ),
     path("source-forms/", source_forms.source_forms, name="source_forms"),
     path("source-forms/<uuid:pk>/", source_forms.source_form_edit, name="source_form_edit"),
     path(

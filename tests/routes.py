@@ -102,6 +102,7 @@ POST   give_brief            brief                         ok   ok    ok    no  
 GET    assignment_dates      assignment                    ok   ok    --    no   no   no   no   in
 POST   assignment_dates      assignment                    ok   ok    --    no   no   no   no   in
 POST   pieces_start          assignment                    ok   ok    --    no   no   no   no   in
+POST   assignment_take_back  assignment                    ok   ok    --    no   no   no   no   in
 GET    assignment            assignment                    ok   ok    --    ok   ok   ok   no   in
 GET    adjustment            assignment student            ok   ok    --    no   no   no   no   in
 POST   adjustment            assignment student            ok   ok    --    no   no   no   no   in

@@ -8,7 +8,7 @@ from uuid import UUID
 
 from planning.models import Milestone, MilestoneKind, OwnDate, Piece
 from studio.people.calendar import lessons_late
-from studio.people.selectors import absences_by_class, lessons_by_class
+from studio.people.selectors import absences_by_class, joined_by_class, lessons_by_class
 
 from .progress import Progress
 
@@ -55,16 +55,22 @@ def milestone_dates(pieces: Sequence[Piece]) -> dict[UUID, dict[str, date]]:
 def lateness_of(
     pieces: Sequence[Piece], progress: Mapping[UUID, Progress], today: date
 ) -> dict[UUID, Lateness]:
-    """Pieces that are late, each with its first overdue milestone. Four queries.
+    """Pieces that are late, each with its first overdue milestone. Five queries.
 
-    Late counts lessons attended: a missed lesson moves the date on by a lesson.
+    Late counts lessons attended: a missed lesson moves the date on by a lesson, and so does each
+    that was held before the student joined the class.
     """
     dates = milestone_dates(pieces)
     sections = {piece.assignment.section_id for piece in pieces}
     lessons, absences = lessons_by_class(sections), absences_by_class(sections)
+    joined = joined_by_class(sections)
     found: dict[UUID, Lateness] = {}
     for piece in pieces:
         section = piece.assignment.section_id
+        here = (section, piece.student_id)
+        missed = absences.get(here, set())
+        if here in joined:
+            missed = missed | {day for day in lessons[section] if day < joined[here]}
         for kind in WATCHED:
             on = dates[piece.pk].get(kind)
             if on is None or progress[piece.pk].reached(kind):
@@ -74,7 +80,7 @@ def lateness_of(
                 starts_on=piece.assignment.given_on,
                 due=on,
                 today=today,
-                absent=absences.get((section, piece.student_id), ()),
+                absent=missed,
             )
             if by:
                 found[piece.pk] = Lateness(kind, on, by)

@@ -7,7 +7,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from planning.milestones import out_of_order
-from planning.models import Assignment, Milestone, MilestoneKind
+from planning.models import Assignment, Milestone, MilestoneKind, Thumbnail
 from studio.errors import Refused
 from studio.people.access import require_class
 from studio.people.audit import record
@@ -54,6 +54,27 @@ def set_dates(
             after={name: day.isoformat() for name, day in dates.items()},
         )
     return kept
+
+
+def take_back_brief(*, assignment: Assignment, by: User) -> None:
+    """A brief that was given by mistake: gone with its empty pieces, while nothing is drawn."""
+    require_class(by, assignment.section)
+    with transaction.atomic():
+        kept = locked_assignment(assignment)
+        # A photo that arrives now waits for its piece, and finds it gone.
+        pieces = list(kept.pieces.select_for_update().values_list("pk", flat=True))
+        if Thumbnail.objects.filter(piece__in=pieces).exists():
+            raise Refused(
+                _("Somebody has drawn for it already. Put the class's dates right instead.")
+            )
+        record(
+            studio=kept.section.studio,
+            by=by,
+            action="brief taken back",
+            subject=kept,
+            before={"title": kept.title, "pieces": len(pieces)},
+        )
+        kept.delete()
 
 
 def locked_assignment(assignment: Assignment) -> Assignment:

@@ -8,7 +8,7 @@ from django.db.models import Max
 from django.utils.translation import gettext as _
 
 from planning.models import Choice, Piece, Refinement, SourceForm, Thumbnail
-from studio.errors import Refused
+from studio.errors import Conflict, Refused
 from studio.people.audit import record
 from studio.people.models import User
 from studio.uploads.models import StoredImage
@@ -154,4 +154,7 @@ def move_thumbnail(*, thumbnail: Thumbnail, earlier: bool) -> None:
 
 def locked_piece(piece: Piece) -> Piece:
     """The piece's own row, held until the transaction ends."""
-    return Piece.objects.select_for_update(of=("self",)).get(pk=piece.pk)
+    kept = Piece.objects.select_for_update(of=("self",)).filter(pk=piece.pk).first()
+    if kept is None:
+        raise Conflict(_("This piece is gone: its brief was taken back from the class."))
+    return kept

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_POST
 from planning.forms.assignment import DatesForm
 from planning.models import Assignment
 from planning.selectors.assignments import dated_steps
-from planning.services.assignments import set_dates
+from planning.services.assignments import set_dates, take_back_brief
 from planning.services.pieces import start_missing_pieces
 from studio.errors import Refused
 from studio.people.access import TEACHING, only, person_of
@@ -49,6 +49,16 @@ def pieces_start(request: HttpRequest, pk: UUID) -> HttpResponse:
     text = ngettext("%(n)d piece and its code.", "%(n)d pieces and their codes.", len(made))
     messages.success(request, text % {"n": len(made)} if made else _("Everybody has a piece."))
     return redirect("assignment", pk)
+
+
+@only(*TEACHING)
+@require_POST
+def assignment_take_back(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """Given by mistake: taken back while nothing is drawn."""
+    assignment = _assignment(request, pk)
+    take_back_brief(assignment=assignment, by=person_of(request))
+    messages.success(request, _("Taken back. The class no longer has this brief."))
+    return redirect("brief", assignment.brief_id)
 
 
 def _assignment(request: HttpRequest, pk: UUID) -> Assignment:

@@ -6,12 +6,14 @@ from typing import Any
 import pytest
 from django.core.exceptions import PermissionDenied
 
-from planning.models import Assignment
-from planning.services.assignments import set_dates
-from studio.errors import Refused
+from planning.models import Assignment, Piece
+from planning.services.assignments import set_dates, take_back_brief
+from planning.services.drawings import add_thumbnail
+from studio.errors import Conflict, Refused
 from studio.people.models import AuditEntry, User
 from tests.cast import NOW, School
 from tests.planning.projects import DUE, GIVEN, given
+from tests.planning.work import a_piece, draw, photo
 
 pytestmark = [pytest.mark.django_db, pytest.mark.both_databases]
 
@@ -117,3 +119,22 @@ def test_only_those_who_teach_the_class_move_its_dates(
 ) -> None:
     with pytest.raises(PermissionDenied):
         move(assignment, getattr(cast, who))
+
+
+def test_a_brief_given_by_mistake_is_taken_back_while_nothing_is_drawn(cast: School) -> None:
+    piece = a_piece(cast)
+    with pytest.raises(PermissionDenied):
+        take_back_brief(assignment=piece.assignment, by=cast.other_teacher)
+    take_back_brief(assignment=piece.assignment, by=cast.teacher)
+    assert not Assignment.objects.exists()
+    assert not Piece.objects.exists()
+    with pytest.raises(Conflict, match="This piece is gone"):
+        add_thumbnail(piece=piece, by=cast.student, file=photo(), at=NOW)
+
+
+def test_a_brief_that_somebody_drew_for_stays(cast: School) -> None:
+    piece = a_piece(cast)
+    draw(cast, piece, 1)
+    with pytest.raises(Refused, match="Somebody has drawn for it already"):
+        take_back_brief(assignment=piece.assignment, by=cast.teacher)
+    assert Piece.objects.filter(pk=piece.pk).exists()
