@@ -35,7 +35,10 @@ async function deliver(form, upload) {
   const answer = await send(form.action, upload.fields, line.progress);
   if (answer.ok) {
     line.finish();
-    document.querySelector(form.dataset.uploadInto)?.insertAdjacentHTML("beforeend", answer.html);
+    const list = document.querySelector(form.dataset.uploadInto);
+    list?.insertAdjacentHTML("beforeend", answer.html);
+    // What didn't come through htmx it doesn't know: without this no sheet asks whether it is read.
+    if (list) window.htmx?.process(list);
     form.dispatchEvent(new CustomEvent("upload:arrived", { bubbles: true }));
   } else {
     line.fail(answer.message, () => deliver(form, upload));
@@ -121,6 +124,7 @@ function newLine(name) {
     },
     finish() {
       bar.hidden = true;
+      item.classList.add("arrived");
       show(word("arrived"), false);
     },
     fail(message, again) {
