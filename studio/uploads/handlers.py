@@ -36,4 +36,6 @@ class BoundedUploadHandler(FileUploadHandler):
         )
 
     def upload_interrupted(self) -> None:
-        self.file.close()
+        # A request that is small enough for memory brought no file here.
+        if self.file_name is not None:
+            self.file.close()

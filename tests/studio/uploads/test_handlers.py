@@ -7,6 +7,7 @@ import pytest
 from django.core.files.uploadedfile import UploadedFile
 from django.core.files.uploadhandler import MemoryFileUploadHandler
 from django.http.multipartparser import MultiPartParser
+from django.test import RequestFactory
 from django.utils.datastructures import MultiValueDict
 
 from studio.config import settings as configured
@@ -58,6 +59,16 @@ def test_a_broken_off_upload_leaves_nothing() -> None:
     handler.receive_data_chunk(b"half", 0)
     handler.upload_interrupted()
     assert handler.file.closed
+
+
+def test_a_small_request_that_breaks_off_is_no_error() -> None:
+    """Its file was on the way to memory, so this handler never saw it."""
+    begun = (
+        b'--clay\r\nContent-Disposition: form-data; name="photo"; filename="p.jpg"\r\n\r\n\xff\xd8'
+    )
+    request = RequestFactory().generic("POST", "/", begun, "multipart/form-data; boundary=clay")
+    assert not request.POST
+    assert not request.FILES
 
 
 def test_as_configured_small_files_stay_in_memory_and_large_ones_come_here() -> None:
