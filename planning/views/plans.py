@@ -44,7 +44,8 @@ def plan(request: HttpRequest, pk: UUID) -> HttpResponse:
         return _first_lines(request, piece)
     form, lines = _forms(request, drawn)
     refused_for: list[Problem] = []
-    if request.method == "POST" and form.is_valid() and lines.is_valid():
+    readable = request.method != "POST" or (form.is_valid() and lines.is_valid())
+    if request.method == "POST" and readable:
         drawn = drawn_from(form, lines)
         try:
             save_draft(piece=piece, drawn=drawn, at=timezone.now())
@@ -67,7 +68,10 @@ def plan(request: HttpRequest, pk: UUID) -> HttpResponse:
             (row, [each.message for each in refused_for if line_of(each) == place])
             for place, row in enumerate(lines.forms)
         ],
-        "view": plan_view(drawn, piece.assignment, studio_of(person_of(request))),
+        # Beside numbers that can't be read, what was kept before would be another pot.
+        "view": plan_view(drawn, piece.assignment, studio_of(person_of(request)))
+        if readable
+        else None,
         "problems": [each for each in refused_for if line_of(each) is None],
         "note": _last_note(piece),
         "begin": _first_lines_form(request, None),

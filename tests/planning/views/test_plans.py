@@ -85,6 +85,8 @@ def test_what_cannot_be_read_is_said_at_its_field_and_nothing_is_lost(
     text = page.content.decode()
     assert "“six” can&#x27;t be read as a measure" in text
     assert 'value="six"' in text
+    assert "One of the numbers needs another look" in text
+    assert "Clay to take" not in text
     assert PlanVersion.objects.get().inputs["lines"] == [
         [line.height_mm, line.left_mm, line.right_mm] for line in LINES
     ]
@@ -120,7 +122,7 @@ def test_the_live_answer_draws_and_weighs_and_keeps_nothing(cast: School, piece:
     ).content.decode() or (
         "cuts the hollow in two" in browser.post(address, typed(piece, *narrow)).content.decode()
     )
-    assert "can't be read yet" in browser.post(
+    assert "One of the numbers needs another look" in browser.post(
         address, {"outline": "cube"}
     ).content.decode().replace("&#x27;", "'")
     assert PlanVersion.objects.get().inputs == before
