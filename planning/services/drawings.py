@@ -67,12 +67,15 @@ def _make_room(piece: Piece, model: type[Thumbnail] | type[Refinement], image: S
     # Two taps send the same photo at the same moment; the piece's lock puts them in a row.
     locked_piece(piece)
     here = model.objects.filter(piece=piece)
-    if twin := here.filter(image__original_sha256=image.original_sha256).first():
-        if twin.withdrawn_at is None and twin.image.state != StoredImage.State.REFUSED:
-            raise Refused(_("This photo is here already."), field="photos")
+    # One that could not be read doesn't count: the same file may be read the next time.
+    twins = here.filter(image__original_sha256=image.original_sha256).exclude(
+        image__state=StoredImage.State.REFUSED
+    )
+    if twin := twins.first():
+        message = _("This photo is here already.")
         if twin.withdrawn_at is not None:
             message = _("This photo is among the withdrawn ones. Bring it back from there.")
-            raise Refused(message, field="photos")
+        raise Refused(message, field="photos")
     if here.count() >= MOST_DRAWINGS:
         message = _("A piece holds at most %(most)d drawings, withdrawn ones included.")
         raise Refused(message % {"most": MOST_DRAWINGS}, field="photos")

@@ -5,10 +5,11 @@ import pytest
 from planning.models import Choice, Piece
 from planning.services import drawings
 from planning.services.choosing import choose_design
-from planning.services.drawings import locked_piece, withdraw
+from planning.services.drawings import add_thumbnail, locked_piece, withdraw
 from studio.errors import Refused
+from studio.uploads.models import StoredImage
 from tests.cast import NOW, School
-from tests.planning.work import a_piece, draw
+from tests.planning.work import a_piece, draw, photo
 
 pytestmark = pytest.mark.both_databases
 
@@ -30,3 +31,18 @@ def test_a_drawing_chosen_while_it_is_being_withdrawn_stays(
         withdraw(drawing=first, by=cast.student, at=NOW)
     first.refresh_from_db()
     assert first.withdrawn_at is None
+
+
+def test_a_photo_that_could_be_read_the_second_time_does_not_come_a_third(cast: School) -> None:
+    piece = a_piece(cast)
+    first = add_thumbnail(piece=piece, by=cast.student, file=photo(), at=NOW)
+    StoredImage.objects.filter(pk=first.image_id).update(
+        state=StoredImage.State.REFUSED, refusal_code="gave_up"
+    )
+    second = add_thumbnail(piece=piece, by=cast.student, file=photo(), at=NOW)
+    with pytest.raises(Refused, match="This photo is here already"):
+        add_thumbnail(piece=piece, by=cast.student, file=photo(), at=NOW)
+    withdraw(drawing=first, by=cast.student, at=NOW)
+    with pytest.raises(Refused, match="This photo is here already"):
+        add_thumbnail(piece=piece, by=cast.student, file=photo(), at=NOW)
+    assert set(piece.thumbnails.all()) == {first, second}
