@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from drf_spectacular.utils import extend_schema
 from rest_framework import serializers, status
 from rest_framework.generics import GenericAPIView
+from rest_framework.mixins import ListModelMixin
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
@@ -62,7 +63,7 @@ class AdjustmentSerializer(serializers.Serializer[Any]):
     private_reason = serializers.CharField(max_length=2000)
 
 
-class Criteria(GenericAPIView[Criterion]):
+class Criteria(ListModelMixin, GenericAPIView[Criterion]):
     permission_classes = [Teaching]
     serializer_class = CriterionSerializer
 

@@ -9,6 +9,7 @@ from django.utils import timezone
 from drf_spectacular.utils import extend_schema
 from rest_framework import status
 from rest_framework.generics import GenericAPIView
+from rest_framework.mixins import ListModelMixin
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
@@ -32,7 +33,7 @@ def shown_assignments(person: User) -> QuerySet[Assignment]:
     return seen.select_related("clay_body")
 
 
-class Assignments(GenericAPIView[Assignment]):
+class Assignments(ListModelMixin, GenericAPIView[Assignment]):
     serializer_class = AssignmentSerializer
 
     def get_queryset(self) -> QuerySet[Assignment]:
@@ -86,6 +87,7 @@ class AssignmentDates(APIView):
 class AssignmentPieces(GenericAPIView[Any]):
     permission_classes = [Teaching]
     serializer_class = PieceSerializer
+    pagination_class = None
 
     @extend_schema(request=None, responses={201: PieceSerializer(many=True)}, parameters=[ONCE])
     def post(self, request: Request, pk: UUID) -> Response:

@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 from drf_spectacular.utils import extend_schema
 from rest_framework import status
 from rest_framework.generics import GenericAPIView
+from rest_framework.mixins import ListModelMixin
 from rest_framework.request import Request
 from rest_framework.response import Response
 
@@ -65,7 +66,7 @@ class _Briefs(GenericAPIView[Brief]):
         return Response(self.get_serializer(brief).data, status=status.HTTP_201_CREATED)
 
 
-class Briefs(_Briefs):
+class Briefs(ListModelMixin, _Briefs):
     @extend_schema(operation_id="briefs_list")
     def get(self, request: Request) -> Response:
         """The studio's briefs, newest first, those put away too. Limits are for the fired pot."""
@@ -175,7 +176,7 @@ class _SourceForms(GenericAPIView[SourceForm]):
         return seen.select_related("studio").order_by("name", "pk")
 
 
-class SourceForms(_SourceForms):
+class SourceForms(ListModelMixin, _SourceForms):
     @extend_schema(operation_id="source_forms_list")
     def get(self, request: Request) -> Response:
         """What an idea can grow from, those no longer offered too."""

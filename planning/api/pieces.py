@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from drf_spectacular.utils import extend_schema
 from rest_framework import status
 from rest_framework.generics import GenericAPIView
+from rest_framework.mixins import ListModelMixin
 from rest_framework.parsers import MultiPartParser
 from rest_framework.request import Request
 from rest_framework.response import Response
@@ -43,7 +44,7 @@ def own_piece(request: Request, pk: UUID) -> Piece:
     return get_object_or_404(rows, pk=pk)
 
 
-class Pieces(GenericAPIView[Any]):
+class Pieces(ListModelMixin, GenericAPIView[Any]):
     serializer_class = PieceSerializer
     queryset = Piece.objects.none()
 
@@ -65,7 +66,7 @@ class OnePiece(APIView):
         return Response(PieceSerializer(piece, context={"request": request}).data)
 
 
-class PieceThumbnails(GenericAPIView[Any]):
+class PieceThumbnails(ListModelMixin, GenericAPIView[Any]):
     parser_classes = [MultiPartParser]
     serializer_class = ThumbnailSerializer
     queryset = Thumbnail.objects.none()
@@ -92,7 +93,7 @@ class PieceThumbnails(GenericAPIView[Any]):
         return Response(self.get_serializer(drawing).data, status=status.HTTP_201_CREATED)
 
 
-class PieceRefinements(GenericAPIView[Any]):
+class PieceRefinements(ListModelMixin, GenericAPIView[Any]):
     parser_classes = [MultiPartParser]
     serializer_class = RefinementSerializer
     queryset = Refinement.objects.none()

@@ -9,6 +9,7 @@ from django.shortcuts import get_object_or_404
 from django.utils import timezone
 from drf_spectacular.utils import extend_schema
 from rest_framework.generics import GenericAPIView
+from rest_framework.mixins import ListModelMixin
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
@@ -23,7 +24,7 @@ from .piece_serializers import DecisionSerializer, DraftSerializer, PlanSerializ
 from .pieces import own_piece, seen_piece
 
 
-class Plans(GenericAPIView[Any]):
+class Plans(ListModelMixin, GenericAPIView[Any]):
     serializer_class = PlanSerializer
     queryset = PlanVersion.objects.none()
 
@@ -35,7 +36,7 @@ class Plans(GenericAPIView[Any]):
         return self.get_paginated_response(self.get_serializer(page, many=True).data)
 
 
-class PiecePlans(GenericAPIView[Any]):
+class PiecePlans(ListModelMixin, GenericAPIView[Any]):
     serializer_class = PlanSerializer
     queryset = PlanVersion.objects.none()
 

@@ -224,6 +224,10 @@ SPECTACULAR_SETTINGS = {
     "VERSION": "1",
     "SERVE_PERMISSIONS": ["studio.people.api_access.SignedInWithinScope"],
     "SERVE_INCLUDE_SCHEMA": False,
+    "POSTPROCESSING_HOOKS": [
+        "drf_spectacular.hooks.postprocess_schema_enums",
+        "studio.config.openapi.with_problems",
+    ],
 }
 
 SESSION_COOKIE_HTTPONLY = True

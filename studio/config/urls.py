@@ -9,3 +9,5 @@ urlpatterns = [
     path("", include("studio.board.urls")),
     path("api/", include("studio.config.api")),
 ]
+
+handler404 = "studio.web.errors.not_found"

@@ -9,6 +9,7 @@ from django.utils import timezone
 from drf_spectacular.utils import OpenApiParameter, extend_schema
 from rest_framework import status
 from rest_framework.generics import GenericAPIView
+from rest_framework.mixins import ListModelMixin
 from rest_framework.permissions import SAFE_METHODS
 from rest_framework.request import Request
 from rest_framework.response import Response
@@ -45,7 +46,7 @@ class Me(APIView):
         return Response(MeSerializer(caller(request)).data)
 
 
-class _Listed(GenericAPIView[Any]):
+class _Listed(ListModelMixin, GenericAPIView[Any]):
     """Rows by page."""
 
     def listed(self, rows: QuerySet[Any]) -> Response:

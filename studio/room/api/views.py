@@ -9,6 +9,7 @@ from django.shortcuts import get_object_or_404
 from drf_spectacular.utils import extend_schema
 from rest_framework import status
 from rest_framework.generics import GenericAPIView
+from rest_framework.mixins import ListModelMixin
 from rest_framework.request import Request
 from rest_framework.response import Response
 
@@ -30,7 +31,7 @@ class ClayBodySerializer(FiguresSerializer[ClayBody]):
         validators: list[Any] = []
 
 
-class ClayBodies(GenericAPIView[ClayBody]):
+class ClayBodies(ListModelMixin, GenericAPIView[ClayBody]):
     permission_classes = [Staff]
     serializer_class = ClayBodySerializer
 
