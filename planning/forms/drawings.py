@@ -5,6 +5,7 @@ from typing import Any
 
 from django import forms
 from django.core.files.uploadedfile import UploadedFile
+from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _
 
 from planning.models import Piece, SourceForm, Thumbnail
@@ -63,9 +64,13 @@ class ThumbnailForm(forms.Form):
     )
     note = forms.CharField(label=_("A note, if you want"), max_length=300, required=False)
 
-    def __init__(self, *args: Any, piece: Piece, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, drawing: Thumbnail, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["source_form"].queryset = offered_source_forms(piece)  # type: ignore[attr-defined]
+        # The one that it has stays, though it may be offered no longer.
+        offered = offered_source_forms(drawing.piece)
+        if drawing.source_form_id is not None:
+            offered |= SourceForm.objects.filter(pk=drawing.source_form_id)
+        self.fields["source_form"].queryset = offered  # type: ignore[attr-defined]
 
 
 class ChoiceForm(forms.Form):
@@ -97,5 +102,5 @@ class LetThroughForm(forms.Form):
     )
 
 
-def offered_source_forms(piece: Piece) -> Any:
+def offered_source_forms(piece: Piece) -> QuerySet[SourceForm]:
     return SourceForm.objects.filter(studio=piece.studio_id, retired=False)

@@ -77,7 +77,7 @@ def thumbnail(request: HttpRequest, pk: UUID) -> HttpResponse:
     """One drawing: look at it, say what it grew from, move or withdraw it."""
     drawing = get_object_or_404(_own(request, Thumbnail), pk=pk)
     initial = {"source_form": drawing.source_form_id, "note": drawing.note}
-    form = ThumbnailForm(request.POST or None, initial=initial, piece=drawing.piece)
+    form = ThumbnailForm(request.POST or None, initial=initial, drawing=drawing)
     if request.method == "POST" and form.is_valid():
         try:
             describe_thumbnail(thumbnail=drawing, by=person_of(request), **form.cleaned_data)

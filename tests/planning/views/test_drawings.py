@@ -5,6 +5,7 @@ from django.urls import reverse
 
 from planning.models import Thumbnail
 from planning.services.drawings import withdraw
+from planning.services.source_forms import retire_source_form
 from tests.cast import NOW, School, signed_in
 from tests.planning.work import a_piece, draw, photo, source_forms
 
@@ -98,3 +99,20 @@ def test_an_unknown_kind_of_drawing_is_a_404(cast: School) -> None:
     (drawing,) = draw(cast, a_piece(cast), 1)
     address = f"/drawings/sketchbook/{drawing.pk}/"
     assert signed_in(cast.student).get(address).status_code == 404
+
+
+def test_a_drawing_keeps_a_source_form_that_is_no_longer_offered(cast: School) -> None:
+    """Writing a note must not lose what the idea grew from; new drawings can't name it."""
+    piece = a_piece(cast)
+    drawing, other, *_rest = draw(cast, piece, 4)
+    retired = drawing.source_form
+    assert retired is not None
+    retire_source_form(source_form=retired, by=cast.teacher)
+    browser = signed_in(cast.student)
+    page = reverse("thumbnail", args=[drawing.pk])
+    assert f'value="{retired.pk}" selected' in browser.get(page).content.decode()
+    browser.post(page, {"source_form": retired.pk, "note": "Ribs inside"})
+    drawing.refresh_from_db()
+    assert (drawing.source_form, drawing.note) == (retired, "Ribs inside")
+    answer = browser.post(reverse("thumbnail", args=[other.pk]), {"source_form": retired.pk})
+    assert "This is not on the list" in answer.content.decode()
