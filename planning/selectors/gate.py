@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from uuid import UUID
 
-from django.db.models import Count
+from django.db.models import Count, Q, Value
 
 from planning.exploration.gate import Counts, Missing, missing_before_choice
 from planning.models import Adjustment, Piece, Refinement, Thumbnail
@@ -11,28 +11,30 @@ from studio.uploads.models import StoredImage
 
 
 def counts_done(pieces: Iterable[UUID]) -> dict[UUID, Counts]:
-    """What stands of each piece and could be read; two queries however many pieces."""
+    """What stands of each piece and could be read; one query however many pieces."""
     ids = list(pieces)
-    drawn = {
-        row["piece"]: row
-        for row in Thumbnail.objects.standing()
-        .filter(piece__in=ids, image__state=StoredImage.State.READY)
+    ready = Q(piece__in=ids, image__state=StoredImage.State.READY)
+    drawings = [
+        model.objects.standing()
+        .filter(ready)
         .order_by()
         .values("piece")
-        .annotate(n=Count("pk"), forms=Count("source_form", distinct=True))
+        .annotate(kind=Value(model.__name__), n=Count("pk"), forms=forms)
+        .values_list("kind", "piece", "n", "forms")
+        for model, forms in (
+            (Thumbnail, Count("source_form", distinct=True)),
+            (Refinement, Value(0)),
+        )
+    ]
+    counted = {
+        (kind, pk): (n, forms) for kind, pk, n, forms in drawings[0].union(drawings[1], all=True)
     }
-    refined = dict(
-        Refinement.objects.standing()
-        .filter(piece__in=ids, image__state=StoredImage.State.READY)
-        .order_by()
-        .values_list("piece")
-        .annotate(n=Count("pk"))
-    )
+    none = (0, 0)
     return {
         pk: Counts(
-            thumbnails=drawn[pk]["n"] if pk in drawn else 0,
-            source_forms=drawn[pk]["forms"] if pk in drawn else 0,
-            refinements=refined.get(pk, 0),
+            thumbnails=counted.get(("Thumbnail", pk), none)[0],
+            source_forms=counted.get(("Thumbnail", pk), none)[1],
+            refinements=counted.get(("Refinement", pk), none)[0],
         )
         for pk in ids
     }
@@ -55,10 +57,15 @@ def counts_asked(pieces: Iterable[Piece]) -> dict[UUID, Counts]:
 
 
 def missing_for(piece: Piece) -> Missing:
-    """What the choice of this piece waits for; nothing once a teacher let it through."""
+    """What the choice of this piece waits for."""
+    return still_missing(piece, counts_done([piece.pk])[piece.pk], counts_asked([piece])[piece.pk])
+
+
+def still_missing(piece: Piece, done: Counts, asked: Counts) -> Missing:
+    """The same from counts at hand; nothing once a teacher let the piece through."""
     if hasattr(piece, "let_through"):
         return Missing(0, 0)
-    return missing_before_choice(counts_done([piece.pk])[piece.pk], counts_asked([piece])[piece.pk])
+    return missing_before_choice(done, asked)
 
 
 def _asked(piece: Piece, own: Adjustment | None) -> Counts:

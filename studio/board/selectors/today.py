@@ -3,8 +3,10 @@
 from collections import defaultdict
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
-from django.db.models import Count
+from django.db.models import Count, OuterRef, Subquery
+from django.db.models.functions import Coalesce
 
 from planning.models import Assignment, Piece
 from planning.selectors.lateness import Lateness, lateness_of
@@ -34,23 +36,25 @@ class LateRow:
 
 
 def class_rows(sections: SectionQuerySet, *, today: date) -> list[ClassRow]:
-    """Four queries however many classes."""
-    listed = list(sections)
-    counted = Enrolment.objects.current().filter(section__in=listed).values_list("section")
-    students: dict[object, int] = dict(counted.annotate(n=Count("pk")))
+    """Two queries however many classes."""
+    here = Enrolment.objects.current().filter(section=OuterRef("pk")).order_by().values("section")
+    coming = Meeting.objects.held().filter(section=OuterRef("pk"), on__gte=today).order_by("on")
+    listed: list[Any] = list(
+        sections.annotate(
+            students=Coalesce(Subquery(here.values(n=Count("pk"))), 0),
+            next_meeting=Subquery(coming.values("on")[:1]),
+        )
+    )
     newest: dict[object, Assignment] = {}
     for assignment in Assignment.objects.filter(section__in=listed).order_by("given_on"):
         newest[assignment.section_id] = assignment
-    meetings = Meeting.objects.held().filter(section__in=listed, on__gte=today).order_by("-on")
-    # The last one set is the earliest.
-    coming = dict(meetings.values_list("section", "on"))
     return [
         ClassRow(
             section=section,
             assignment=newest.get(section.pk),
-            students=students.get(section.pk, 0),
-            next_meeting=coming.get(section.pk),
-            meets_today=coming.get(section.pk) == today,
+            students=section.students,
+            next_meeting=section.next_meeting,
+            meets_today=section.next_meeting == today,
         )
         for section in listed
     ]

@@ -11,7 +11,7 @@ from django.views.decorators.http import require_safe
 from planning.forms.drawings import LetThroughForm, RefinementsForm, ThumbnailsForm
 from planning.models import Piece, PlanState, PlanVersion, Refinement, Thumbnail
 from planning.plans.view import kept_plan_view
-from planning.selectors.gate import missing_for
+from planning.selectors.gate import still_missing
 from planning.selectors.lateness import milestone_dates, next_date
 from planning.selectors.progress import Progress, progress_of
 from planning.services.choosing import missing_in_words
@@ -49,7 +49,9 @@ def piece(request: HttpRequest, pk: UUID) -> HttpResponse:
     own = get_object_or_404(mine, pk=pk)
     progress = progress_of([own])[own.pk]
     context = _drawings(own) | _plans(own, progress)
-    missing = missing_for(own) if progress.choice is None else None
+    missing = None
+    if progress.choice is None:
+        missing = still_missing(own, progress.done, progress.asked)
     today = timezone.localdate()
     context |= {
         "piece": own,
@@ -87,7 +89,8 @@ def piece_seen(request: HttpRequest, pk: UUID) -> HttpResponse:
         "asked": progress.asked,
         "choice": progress.choice,
         "standing": standing_in_words(progress),
-        "shut": progress.choice is None and bool(missing_for(found)),
+        "shut": progress.choice is None
+        and bool(still_missing(found, progress.done, progress.asked)),
         "teaching": person.teaches,
         "show_notes": person.teaches,
         "let_through": getattr(found, "let_through", None),
