@@ -7,8 +7,9 @@ from importlib.resources import files
 
 import pytest
 
-from tests.browser import LAPTOP, PHONE, Visitor, Windows
+from tests.browser import Visitor, Windows
 from tests.cast import School
+from tests.chromium import LAPTOP, PHONE
 from tests.routes import pages_for
 from tests.world import world
 
