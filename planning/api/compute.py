@@ -16,11 +16,13 @@ from planning.geometry.inputs import Body, Outline, PlanInputs, Point, Wall
 from planning.geometry.plan import plan
 from planning.geometry.refusal import FormRefused, Trouble
 from planning.geometry.tolerances import LEAST_POINTS, MOST_POINTS
-from planning.plans.answer import answer_of
+from planning.plans.answer import Answer, answer_of
 from planning.plans.wording import refusal_problems
 from studio.errors import Refused
+from studio.people.access import person_of
 from studio.units.scales import Metric
 from studio.web.api_fields import NumberField
+from studio.web.slots import Slots
 
 
 class _PointSerializer(serializers.Serializer[Point]):
@@ -211,18 +213,27 @@ class PlanCompute(APIView):
     """The form, clay and sizes of a pot from its drawing. Nothing is kept."""
 
     only_computes = True
+    # The worst form that is let through takes a second; half of a process's threads stay free.
+    slots = Slots(each=2, together=4)
 
     @extend_schema(request=PlanRequestSerializer, responses={200: PlanResponseSerializer})
     def post(self, request: Request) -> Response:
         """Compute a plan: volumes, masses, sizes, height lines and what to look at."""
-        asked = PlanRequestSerializer(data=request.data)
-        asked.is_valid(raise_exception=True)
-        try:
-            figures = plan(_inputs(asked.validated_data))
-        except FormRefused as refused:
-            troubles = _as_asked(refused.problems, asked.validated_data)
-            raise Refused.all_of(refusal_problems(troubles, Metric())) from None
-        return Response(answer_of(figures))
+        sent = request.data  # read first: a slow sender holds no slot
+        with self.slots.taken_by(person_of(request).pk):
+            return Response(_computed(sent))
+
+
+def _computed(data: Any) -> Answer:
+    """Raises `ValidationError` or `Refused` at the fields of the request."""
+    asked = PlanRequestSerializer(data=data)
+    asked.is_valid(raise_exception=True)
+    try:
+        figures = plan(_inputs(asked.validated_data))
+    except FormRefused as refused:
+        troubles = _as_asked(refused.problems, asked.validated_data)
+        raise Refused.all_of(refusal_problems(troubles, Metric())) from None
+    return answer_of(figures)
 
 
 def _inputs(asked: dict[str, Any]) -> PlanInputs:

@@ -6,7 +6,8 @@ from typing import Any
 import pytest
 from django.test import Client
 
-from tests.cast import School
+from planning.api.compute import PlanCompute
+from tests.cast import School, signed_in
 
 FRUSTUM: dict[str, Any] = {
     "profile": [
@@ -199,3 +200,15 @@ def test_a_body_that_is_too_large_is_a_413(client_of_nobody: Client) -> None:
     response = post(client_of_nobody, " " * (256 * 1024 + 1))
     assert response.status_code == 413
     assert "256 kB" in response.json()["detail"]
+
+
+def test_one_person_computes_two_at_a_time_and_hears_when_to_ask_again(
+    client_of_nobody: Client, cast: School
+) -> None:
+    with PlanCompute.slots.taken_by(cast.nobody.pk), PlanCompute.slots.taken_by(cast.nobody.pk):
+        full = post(client_of_nobody, FRUSTUM)
+        others = signed_in(cast.student).post(ADDRESS, FRUSTUM, content_type="application/json")
+    assert (full.status_code, full.headers["Retry-After"]) == (503, "1")
+    assert full.json()["detail"] == "Too much is being computed at once. Try again in a moment."
+    assert others.status_code == 200
+    assert post(client_of_nobody, FRUSTUM).status_code == 200
