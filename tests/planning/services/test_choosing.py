@@ -3,10 +3,18 @@
 import pytest
 from django.core.exceptions import PermissionDenied
 
-from planning.models import Choice
+from planning.models import Choice, SourceForm, Thumbnail
 from planning.services.choosing import GateShut, choose_design, let_through
-from planning.services.drawings import add_refinement, add_thumbnail, bring_back, withdraw
+from planning.services.drawings import (
+    add_refinement,
+    add_thumbnail,
+    bring_back,
+    describe_thumbnail,
+    move_thumbnail,
+    withdraw,
+)
 from studio.errors import Refused
+from studio.people.models import AuditEntry
 from tests.cast import NOW, School
 from tests.planning.work import a_piece, choose, draw, photo, refine
 
@@ -89,3 +97,44 @@ def test_refinements_come_after_the_choice(cast: School) -> None:
         add_refinement(piece=piece, by=cast.student, file=photo(1), at=NOW)
     choose(cast, piece)
     assert len(refine(piece)) == 2
+
+
+def test_the_same_choice_again_stays_one(cast: School) -> None:
+    piece = a_piece(cast)
+    chosen = choose(cast, piece)
+    reason = Choice.objects.get().reason
+    choose_design(piece=piece, thumbnail=chosen, reason=reason, by=cast.student, at=NOW)
+    assert Choice.objects.count() == 1
+
+
+def test_missing_source_forms_alone_are_said_alone(cast: School) -> None:
+    piece = a_piece(cast)
+    drawn = draw(cast, piece, 6)
+    piece.thumbnails.update(source_form=drawn[0].source_form)
+    with pytest.raises(GateShut) as refusal:
+        choose_design(piece=piece, thumbnail=drawn[0], reason="x", by=cast.student, at=NOW)
+    assert str(refusal.value) == "Before you choose: 2 more source forms."
+
+
+def test_a_piece_holds_no_more_than_its_most(cast: School, monkeypatch: pytest.MonkeyPatch) -> None:
+    piece = a_piece(cast)
+    monkeypatch.setattr("planning.services.drawings.MOST_DRAWINGS", 2)
+    draw(cast, piece, 2)
+    with pytest.raises(Refused, match="at most 2 drawings"):
+        add_thumbnail(piece=piece, by=cast.student, file=photo(9), at=NOW)
+
+
+def test_a_source_form_of_another_studio_is_refused(cast: School) -> None:
+    (drawing,) = draw(cast, a_piece(cast), 1)
+    elsewhere = SourceForm.objects.create(studio=cast.elsewhere.studio, name="whelk")
+    with pytest.raises(Refused, match="Choose a source form from the list"):
+        describe_thumbnail(thumbnail=drawing, by=cast.student, source_form=elsewhere, note="")
+
+
+def test_withdrawing_twice_and_moving_what_is_withdrawn_change_nothing(cast: School) -> None:
+    first, second = draw(cast, a_piece(cast), 2)
+    withdraw(drawing=second, by=cast.student, at=NOW)
+    withdraw(drawing=second, by=cast.student, at=NOW)
+    move_thumbnail(thumbnail=second, earlier=True)
+    assert list(Thumbnail.objects.standing()) == [first]
+    assert AuditEntry.objects.filter(action="drawing withdrawn").count() == 1

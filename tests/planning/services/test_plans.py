@@ -1,11 +1,14 @@
 """A plan is drafted, sent, decided; what was sent stays."""
 
+from typing import Any
+
 import pytest
 from django.core.exceptions import PermissionDenied
 from django.db import IntegrityError, transaction
 
 from planning.geometry.plan import COMPUTATION_VERSION
 from planning.models import PlanState, PlanVersion
+from planning.plans.answer import plan_answer
 from planning.plans.inputs import Line
 from planning.services.plans import approve, save_draft, send_back, send_plan, take_back
 from studio.errors import Conflict, Refused
@@ -126,3 +129,20 @@ def test_the_database_holds_one_open_version_a_piece(cast: School) -> None:
     send(cast, piece)
     with pytest.raises(IntegrityError), transaction.atomic():
         PlanVersion.objects.create(piece=piece, number=9, inputs={}, changed_at=NOW)
+
+
+def test_a_draft_that_changes_while_it_is_computed_is_not_sent(
+    cast: School, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    piece = a_piece(cast)
+    choose(cast, piece)
+    save_draft(piece=piece, drawn=drawn_plan(), at=NOW)
+
+    def meanwhile(*args: Any) -> Any:
+        save_draft(piece=piece, drawn=drawn_plan(base_mm=14.0), at=NOW)
+        return plan_answer(*args)
+
+    monkeypatch.setattr("planning.services.plans.plan_answer", meanwhile)
+    with pytest.raises(Conflict, match="The plan changed meanwhile"):
+        send_plan(piece=piece, by=cast.student, at=NOW)
+    assert PlanVersion.objects.get().state == PlanState.DRAFT
