@@ -13,7 +13,7 @@ from studio.people.models import Enrolment, Section, Studio, Teaching, User
 from studio.people.names import sign_in_name_from, unique_name
 
 from .changes import Changed, Joining, Leaving, NewClass, NewStudent, RosterPlan
-from .rows import BadRow, EnrolmentRow, PersonRow, Roster
+from .rows import BadRow, ClassRow, EnrolmentRow, PersonRow, Roster
 
 PERSON_FIELDS = ("given_name", "family_name", "username")
 
@@ -34,8 +34,9 @@ class _Planner:
             .annotate(low=Lower("username"))
             .values_list("pk", "low")
         )
-        sections = Section.objects.filter(studio=studio).exclude(sourced_id="")
-        self.sections = {section.sourced_id: section for section in sections}
+        sections = list(Section.objects.filter(studio=studio))
+        self.sections = {each.sourced_id: each for each in sections if each.sourced_id}
+        self.made_by_hand = {each.title.casefold() for each in sections if not each.sourced_id}
         self.enrolled = {
             (each.section.sourced_id, each.student_id): each
             for each in Enrolment.objects.current()
@@ -141,6 +142,8 @@ class _Planner:
             section = self.sections.get(row.sourced_id)
             if section is None:
                 self.out.new_classes.append(NewClass(row.sourced_id, row.title, row.code))
+                if row.title.casefold() in self.made_by_hand:
+                    self.out.notes.append(_same_name(row))
                 continue
             after = {"title": row.title} | ({"code": row.code} if row.code else {})
             before = {key: getattr(section, key) for key in after}
@@ -228,3 +231,12 @@ class _Planner:
 
     def _bad(self, row: PersonRow | EnrolmentRow, reason: str) -> None:
         self.out.bad.append(BadRow(row.file, row.line, reason))
+
+
+def _same_name(row: ClassRow) -> str:
+    message = _(
+        "A class “%(title)s” stands here already, without a roster id; the file would make a "
+        "second one. To fill that class, first write “%(id)s” under “Name and teachers” as its id "
+        "in the school's roster, then read the file again."
+    )
+    return message % {"title": row.title, "id": row.sourced_id}

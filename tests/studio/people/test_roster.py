@@ -469,6 +469,15 @@ class TestApplying:
             "“ode.amari” is somebody else's sign-in name; Ode Amari has “ode.amari2”."
         ]
 
+    def test_a_class_made_by_hand_of_the_same_name_is_pointed_out(self, cast: School) -> None:
+        Section.objects.create(studio=cast.studio, title="Clay one")
+        roster = plain("id,given name,class\na,Ode,clay ONE\n")
+        plan = roster_plan(roster, cast.studio, TODAY)
+        assert [new.title for new in plan.new_classes] == ["clay ONE"]
+        [note] = plan.notes
+        assert note.startswith("A class “clay ONE” stands here already, without a roster id;")
+        assert "first write “clay ONE” under “Name and teachers”" in note
+
     def test_another_studio_s_ids_are_not_ours(self, cast: School) -> None:
         User.objects.filter(pk=cast.elsewhere.student.pk).update(sourced_id="s1")
         apply(cast, bundle(**TWO_CLASSES))
