@@ -106,9 +106,10 @@ class User(Identified, AbstractBaseUser):
 
     @property
     def short_name(self) -> str:
-        """First name and initial, as on walls and shelves."""
-        initial = f" {self.family_name[0]}." if self.family_name else ""
-        return f"{self.given_name}{initial}".strip() or self.username
+        """First name and initial, as on walls and shelves; whoever has one name, all of it."""
+        if not (self.given_name and self.family_name):
+            return self.name
+        return f"{self.given_name} {self.family_name[0]}."
 
     @property
     def is_head(self) -> bool:

@@ -65,6 +65,16 @@ def test_first_passwords_hold_nothing_that_is_misread() -> None:
 
 @pytest.mark.django_db
 @pytest.mark.both_databases
+@pytest.mark.parametrize(
+    ("given", "family", "short"),
+    [("Inés", "Calderón", "Inés C."), ("Inés", "", "Inés"), ("", "Suryani", "Suryani")],
+)
+def test_a_shelf_shows_one_initial_but_all_of_an_only_name(
+    given: str, family: str, short: str
+) -> None:
+    assert User(given_name=given, family_name=family, username="x").short_name == short
+
+
 class TestAccounts:
     def test_a_studio_s_short_name_is_its_own(self, cast: School) -> None:
         with pytest.raises(Refused, match=r"“brookfield” is taken") as refusal:
