@@ -28,7 +28,7 @@ class TestThePages:
         client = signed_in(cast.technician)
         page = shown(client, reverse("body_new"), BODY)
         assert "Grogged stoneware is on the list" in page
-        assert "Shrinks 10.5% from wet to fired, 6% of it in drying. 1.95 g/cm³ wet." in page
+        assert "Shrinks 6% in drying, 10.5% in all from wet to fired. 1.95 g/cm³ wet." in page
         body = ClayBody.objects.get()
         edit = reverse("body_edit", args=[body.pk])
         assert 'value="21"' in shown(client, edit)
