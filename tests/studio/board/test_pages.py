@@ -20,7 +20,7 @@ def test_today_shows_the_plans_that_wait_to_their_teacher_only(cast: School) -> 
     send(cast, piece)
     assert "1 plan waits for you" in page(cast.teacher, "today")
     assert "1 plan waits for you" in page(cast.head, "today")
-    assert "0 plans wait for you" in page(cast.other_teacher, "today")
+    assert "No plan waits for you" in page(cast.other_teacher, "today")
     assert piece.code not in page(cast.technician, "today")
 
 
