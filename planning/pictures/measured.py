@@ -11,11 +11,11 @@ from planning.pictures.shelf import one_scale
 
 WIDTH = 360.0
 TALLEST = 400.0
-WIDEST = 264.0
+WIDEST = 250.0
 HEAD = 14.0
 BELOW = 46.0  # under the table: the line for the widest place and its measure
 LEFT = 18.0
-LABELS = 52.0  # right of the lines: the heights
+LABELS = 74.0  # right of the lines: the heights, at their longest "11 13/16"
 APART = 17.0  # two labels closer than this could not be read
 
 
