@@ -5,6 +5,7 @@ from typing import Any
 from django.contrib.auth.backends import BaseBackend
 from django.http import HttpRequest
 
+from .first_passwords import as_printed
 from .models import Studio, User
 
 
@@ -46,6 +47,8 @@ class StudioBackend(BaseBackend):
             # Takes as long as a wrong password, so that names can't be told apart by time.
             User().set_password(password)
             return None
+        if person.must_change_password:
+            password = as_printed(password)
         if person.check_password(password) and person.is_active:
             return person
         return None

@@ -16,5 +16,13 @@ def first_password() -> str:
     return f"{''.join(chars[:GROUP])}-{''.join(chars[GROUP:])}"
 
 
+def as_printed(typed: str) -> str:
+    """A first password as the card has it, however a phone wrote it: `K7mf 3wpx`, `k7mf3wpx`."""
+    chars = "".join(char for char in typed.lower() if char.isalnum())
+    if len(chars) != 2 * GROUP or not set(chars) <= set(LETTERS):
+        return typed
+    return f"{chars[:GROUP]}-{chars[GROUP:]}"
+
+
 def end_of_first_password(at: datetime) -> datetime:
     return at + LASTS

@@ -148,6 +148,17 @@ def test_a_first_password_signs_in_until_its_fourteenth_day(cast: School) -> Non
         attempt(given, after_s=fourteen_days_s)
 
 
+@pytest.mark.parametrize("written", ["k7mf3wpx", "K7MF-3WPX", " k7mf 3wpx "])
+def test_a_first_password_is_read_however_a_phone_writes_it(cast: School, written: str) -> None:
+    cast.student.set_password("k7mf-3wpx")
+    cast.student.must_change_password = True
+    cast.student.save()
+    assert attempt(written) == cast.student
+    User.objects.filter(pk=cast.student.pk).update(must_change_password=False)
+    with pytest.raises(Refused, match="don't go together"):
+        attempt(written)
+
+
 def test_staff_ask_a_head_for_a_new_first_password(cast: School) -> None:
     given = reset_password(person=cast.teacher, by=cast.head, at=NOW - timedelta(days=30))
     with pytest.raises(Refused, match="Ask a head of your studio"):
