@@ -1,8 +1,9 @@
 """Names as people write them, and sign-in names made from them. No database."""
 
+import itertools
 import re
 import unicodedata
-from collections.abc import Container
+from collections.abc import Container, Iterator
 
 SIGN_IN_NAME_LENGTH = 150
 _FROM_A_NAME = 24
@@ -42,14 +43,16 @@ def sign_in_name_from(given: str, family: str) -> str:
     return ".".join(part[:_FROM_A_NAME] for part in parts if part) or "person"
 
 
+def names_like(wanted: str) -> Iterator[str]:
+    """The wanted name, then `wanted2`, `wanted3` …"""
+    yield wanted
+    for number in itertools.count(2):
+        yield f"{wanted[: SIGN_IN_NAME_LENGTH - 8]}{number}"
+
+
 def unique_name(wanted: str, taken: Container[str]) -> str:
     """The wanted name, else the first of `wanted2`, `wanted3` … that is free."""
-    if wanted not in taken:
-        return wanted
-    number = 2
-    while (numbered := f"{wanted[: SIGN_IN_NAME_LENGTH - 8]}{number}") in taken:
-        number += 1
-    return numbered
+    return next(name for name in names_like(wanted) if name not in taken)
 
 
 def _plain(text: str) -> str:

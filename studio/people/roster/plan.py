@@ -3,6 +3,7 @@
 Students are found by (studio, sourcedId) and by nothing else. Staff are never changed.
 """
 
+from collections.abc import Iterator
 from datetime import date
 
 from django.db.models.functions import Lower
@@ -10,7 +11,7 @@ from django.utils.translation import gettext as _
 
 from studio.people.access import TEACHING
 from studio.people.models import Enrolment, Section, Studio, Teaching, User
-from studio.people.names import sign_in_name_from, unique_name
+from studio.people.names import names_like, sign_in_name_from
 
 from .changes import Changed, Joining, Leaving, NewClass, NewStudent, RosterPlan
 from .rows import BadRow, ClassRow, EnrolmentRow, PersonRow, Roster
@@ -110,6 +111,7 @@ class _Planner:
         }
         taken = {name for pk, name in self.names.items() if pk not in renaming}
         chosen: dict[str, str] = {}
+        offered: dict[str, Iterator[str]] = {}
         for row in rows:
             person = self.people.get(row.sourced_id)
             if person is not None and person.pk not in renaming:
@@ -126,7 +128,10 @@ class _Planner:
             if person is not None and self.names[person.pk] not in taken:
                 name = person.username
             else:
-                name = unique_name(sign_in_name_from(row.given_name, row.family_name), taken)
+                wanted = sign_in_name_from(row.given_name, row.family_name)
+                # What was passed over stays taken: the next of that name goes on from there.
+                like = offered.setdefault(wanted, names_like(wanted))
+                name = next(each for each in like if each not in taken)
             chosen[row.sourced_id] = name
             taken.add(name)
             if row.username:
