@@ -99,11 +99,13 @@ def plan_checks(figures: "Figures") -> tuple[Check, ...]:
 def limit_checks(figures: "Figures", limits: Limits) -> tuple[Check, ...]:
     """Checks of the fired size against the brief."""
     fired = figures.fired
-    bounds = (
+    bounds = [
         ("too_high", fired.height_mm, limits.most_height_mm),
         ("too_wide", fired.front_mm, limits.most_front_mm),
         ("too_deep", fired.depth_mm, limits.most_depth_mm),
-    )
+    ]
+    if (fired.front_mm, limits.most_front_mm) == (fired.depth_mm, limits.most_depth_mm):
+        bounds.pop()  # a round pot's depth says nothing that its width doesn't
     found = [
         Check(code, {"size_mm": size, "most_mm": most})
         for code, size, most in bounds

@@ -258,6 +258,8 @@ def test_the_brief_s_limits_are_of_the_fired_size() -> None:
     strict = limit_checks(figures, Limits(260, 255, 193, 190))
     assert codes(strict) == {"too_small", "too_high", "too_wide", "too_deep"}
     assert "255.2 mm high" in strict[0].message
+    same = limit_checks(figures, Limits(most_front_mm=190, most_depth_mm=190))
+    assert codes(same) == {"too_wide"}, "a round pot is told once"
 
 
 def test_left_and_right_are_kept_and_their_mean_is_computed() -> None:
