@@ -5,7 +5,8 @@ from collections.abc import Callable
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
 
-from studio.errors import Conflict, Refused
+from studio.errors import Conflict, Problem, Refused
+from studio.web.busy import busy_sentence, is_busy
 
 # Pages load only what this service serves; drawings taken on the spot are blobs.
 CONTENT_POLICY = (
@@ -26,7 +27,8 @@ class PagePolicyMiddleware:
 
 
 class RefusalMiddleware:
-    """A `Refused` that no form caught: a page with the sentences and the way back, or JSON."""
+    """A `Refused` that no form caught, or a database that is held: a page with the sentences and
+    the way back, or JSON."""
 
     def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
         self.get_response = get_response
@@ -35,9 +37,14 @@ class RefusalMiddleware:
         return self.get_response(request)
 
     def process_exception(self, request: HttpRequest, exception: Exception) -> HttpResponse | None:
-        if not isinstance(exception, Refused):
+        if isinstance(exception, Refused):
+            status = 409 if isinstance(exception, Conflict) else 422
+            problems = exception.problems
+        elif is_busy(exception):
+            status, problems = 503, [Problem(busy_sentence())]
+        else:
             return None
-        status = 409 if isinstance(exception, Conflict) else 422
         if request.headers.get("X-Requested-With") == "fetch":
-            return JsonResponse({"ok": False, "message": str(exception)}, status=status)
-        return render(request, "refused.html", {"problems": exception.problems}, status=status)
+            message = problems[0].message
+            return JsonResponse({"ok": False, "message": message}, status=status)
+        return render(request, "refused.html", {"problems": problems}, status=status)

@@ -13,6 +13,7 @@ from rest_framework.response import Response
 from rest_framework.views import set_rollback
 
 from studio.errors import Conflict, Problem, Refused
+from studio.web.busy import busy_sentence, is_busy
 
 CONTENT_TYPE = "application/problem+json"
 
@@ -52,6 +53,12 @@ def _flattened(detail: Any, path: str = "") -> Iterator[Problem]:
 def problem_response(exception: Exception, context: dict[str, Any]) -> Response | None:
     """DRF's exception handler."""
     set_rollback()
+    if is_busy(exception):
+        return problem(503, busy_sentence(), headers={"Retry-After": "5"})
+    return _answer(exception)
+
+
+def _answer(exception: Exception) -> Response | None:
     match exception:
         case Refused():
             status = 409 if isinstance(exception, Conflict) else 422
