@@ -15,8 +15,13 @@ from tests.world import _world, for_files, walked  # noqa: F401 -- fixtures
 
 
 @pytest.fixture(scope="session")
-def django_db_modify_db_settings(tmp_path_factory: pytest.TempPathFactory) -> None:
-    """SQLite in a file: in memory, threads share one lock that waits for nobody."""
+def django_db_modify_db_settings(
+    django_db_modify_db_settings_parallel_suffix: None, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    """A database for each process of a run.
+
+    SQLite's is in a file: in memory, threads share one lock that waits for nobody.
+    """
     default = connections.settings["default"]
     if default["ENGINE"] == "django.db.backends.sqlite3":
         default["TEST"]["NAME"] = str(tmp_path_factory.mktemp("database") / "test.sqlite3")
