@@ -123,7 +123,7 @@ class PieceChoice(APIView):
     @extend_schema(responses=ChoiceSerializer)
     def get(self, request: Request, pk: UUID) -> Response:
         """The chosen design; 404 until there is one."""
-        chosen = Choice.objects.filter(piece=seen_piece(request, pk), replaced_at__isnull=True)
+        chosen = Choice.objects.current().filter(piece=seen_piece(request, pk))
         choice = get_object_or_404(chosen)
         return Response(ChoiceSerializer(choice, context={"request": request}).data)
 

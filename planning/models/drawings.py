@@ -69,6 +69,12 @@ class Refinement(Drawing):
         return f"{self.piece} refinement"
 
 
+class ChoiceQuerySet(models.QuerySet["Choice"]):
+    def current(self) -> Self:
+        """Those that hold: no later choice replaced them."""
+        return self.filter(replaced_at__isnull=True)
+
+
 class Choice(Identified):
     """The thumbnail that the student commits to, with the reason. A new choice replaces it."""
 
@@ -77,6 +83,8 @@ class Choice(Identified):
     reason = models.TextField(_("why this one"), max_length=1000)
     at = models.DateTimeField()
     replaced_at = models.DateTimeField(null=True, blank=True)
+
+    objects = ChoiceQuerySet.as_manager()
 
     class Meta:
         ordering = ("at",)

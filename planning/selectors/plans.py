@@ -6,7 +6,7 @@ from django.db.models import Q
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
-from planning.models import PlanState, PlanVersion
+from planning.models import Piece, PlanState, PlanVersion
 from planning.models.plan import PlanQuerySet
 from planning.pictures.shelf import Ware
 from studio.people.models import User
@@ -47,6 +47,17 @@ def plans_decided(person: User) -> list[PlanVersion]:
     """The newest decisions on plans of this teacher's classes."""
     decided = _listed(person).filter(state__in=(PlanState.APPROVED, PlanState.SENT_BACK))
     return list(decided.order_by("-decided_at")[:MOST_DECIDED])
+
+
+def newest_version(piece: Piece) -> PlanVersion | None:
+    """The draft, else the last version as a beginning of the next."""
+    return PlanVersion.objects.filter(piece=piece).order_by("-number").first()
+
+
+def last_note_back(piece: Piece) -> str:
+    """What the teacher last asked to be changed, "" for nothing."""
+    back = PlanVersion.objects.filter(piece=piece, state=PlanState.SENT_BACK)
+    return back.order_by("-number").values_list("note", flat=True).first() or ""
 
 
 def _listed(person: User) -> PlanQuerySet:

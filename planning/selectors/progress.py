@@ -34,6 +34,22 @@ class Progress:
         newest = self.waiting or self.plan
         return newest is not None and newest.state == PlanState.SENT_BACK
 
+    @property
+    def standing_plan(self) -> PlanVersion | None:
+        """What the student has out: the plan that waits, else the one that is approved."""
+        return self.waiting or (self.plan if self.approved else None)
+
+    def next_step(self, *, shut: bool) -> str:
+        """The step that is open on the student's path; `shut` while the gate is."""
+        if self.choice is None:
+            return "sketch" if shut else "choose"
+        if self.waiting is not None:
+            return "waiting"
+        if self.approved:
+            return "build"
+        enough = self.done.refinements >= self.asked.refinements
+        return "plan" if enough or self.plan is not None else "refine"
+
     def reached(self, kind: str) -> bool:
         """Whether the milestone is behind this piece. Building is not recorded yet."""
         sent = self.waiting is not None or self.plan is not None
@@ -60,9 +76,9 @@ def progress_of(pieces: Iterable[Piece]) -> dict[UUID, Progress]:
     done, asked = counts_done(ids), counts_asked(listed)
     choices = {
         choice.piece_id: choice
-        for choice in Choice.objects.filter(piece__in=ids, replaced_at__isnull=True).select_related(
-            "thumbnail__image"
-        )
+        for choice in Choice.objects.current()
+        .filter(piece__in=ids)
+        .select_related("thumbnail__image")
     }
     plans = _plans(ids)
     return {

@@ -56,7 +56,7 @@ def choose_design(
         standing = Thumbnail.objects.standing().filter(piece=piece, pk=thumbnail.pk)
         if not standing.exists():
             raise Refused(_("Choose one of your own thumbnails."), field="thumbnail")
-        former = Choice.objects.filter(piece=piece, replaced_at__isnull=True).first()
+        former = Choice.objects.current().filter(piece=piece).first()
         if former is None and (missing := missing_for(piece)):
             raise GateShut(missing)
         if former is not None:

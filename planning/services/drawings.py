@@ -55,7 +55,7 @@ def add_refinement(
 
     def attach(image: StoredImage) -> None:
         _make_room(piece, Refinement, image)
-        if not Choice.objects.filter(piece=piece, replaced_at__isnull=True).exists():
+        if not Choice.objects.current().filter(piece=piece).exists():
             raise Refused(_("Choose a design first; refinements develop the chosen one."))
         made.append(Refinement.objects.create(piece=piece, image=image, note=note, added_at=at))
 
@@ -135,7 +135,10 @@ def _set_withdrawn(drawing: Thumbnail | Refinement, by: User, at: datetime | Non
 
 
 def _is_chosen(drawing: Thumbnail | Refinement) -> bool:
-    return isinstance(drawing, Thumbnail) and drawing.choices.filter(replaced_at=None).exists()
+    return (
+        isinstance(drawing, Thumbnail)
+        and Choice.objects.current().filter(thumbnail=drawing).exists()
+    )
 
 
 def move_thumbnail(*, thumbnail: Thumbnail, earlier: bool) -> None:

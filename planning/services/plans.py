@@ -22,7 +22,7 @@ def save_draft(*, piece: Piece, drawn: Drawn, at: datetime) -> PlanVersion:
     """Keep what has been entered so far, finished or not; after a decision as a new version."""
     with transaction.atomic():
         locked_piece(piece)
-        if not Choice.objects.filter(piece=piece, replaced_at__isnull=True).exists():
+        if not Choice.objects.current().filter(piece=piece).exists():
             raise Refused(_("Choose a design first; the plan is of the chosen one."))
         waiting = PlanVersion.objects.waiting().filter(piece=piece)
         if waiting.exists():

@@ -72,7 +72,8 @@ def _context(plan: PlanVersion, form: DecisionForm) -> dict[str, object]:
         "piece": piece,
         "form": form,
         "view": kept_plan_view(plan, piece.studio),
-        "choice": Choice.objects.filter(piece=piece, replaced_at__isnull=True)
+        "choice": Choice.objects.current()
+        .filter(piece=piece)
         .select_related("thumbnail__image", "thumbnail__source_form")
         .first(),
         "refinements": Refinement.objects.standing().filter(piece=piece).select_related("image"),

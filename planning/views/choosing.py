@@ -30,7 +30,7 @@ def choose(request: HttpRequest, pk: UUID) -> HttpResponse:
         .filter(piece=piece, image__state=StoredImage.State.READY)
         .select_related("image", "source_form")
     )
-    current = Choice.objects.filter(piece=piece, replaced_at__isnull=True).first()
+    current = Choice.objects.current().filter(piece=piece).first()
     missing = None if current else missing_for(piece)
     initial = {"thumbnail": current.thumbnail_id, "reason": current.reason} if current else {}
     form = ChoiceForm(request.POST or None, initial=initial, thumbnails=thumbnails)

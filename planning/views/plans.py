@@ -1,6 +1,5 @@
 """The student's measured plan: entering it, seeing it change, sending it."""
 
-from typing import Any
 from uuid import UUID
 
 from django.contrib import messages
@@ -21,9 +20,10 @@ from planning.forms.plan import (
     plan_initial,
     untouched,
 )
-from planning.models import Choice, Piece, PlanState, PlanVersion
+from planning.models import Choice, Piece, PlanVersion
 from planning.plans.inputs import Drawn, drawn_from_json
 from planning.plans.view import PlanView, plan_view
+from planning.selectors.plans import last_note_back, newest_version
 from planning.services.plans import save_draft, send_plan, take_back
 from studio.errors import Problem, Refused
 from studio.people.access import only, person_of, studio_of
@@ -36,12 +36,13 @@ def plan(request: HttpRequest, pk: UUID) -> HttpResponse:
     piece = _own_piece(request, pk)
     if PlanVersion.objects.waiting().filter(piece=piece).exists():
         return redirect("piece", piece.pk)
-    if not Choice.objects.filter(piece=piece, replaced_at__isnull=True).exists():
+    if not Choice.objects.current().filter(piece=piece).exists():
         messages.error(request, _("Choose a design first; the plan is of the chosen one."))
         return redirect("piece", piece.pk)
-    drawn = _kept(piece)
-    if drawn is None:
+    newest = newest_version(piece)
+    if newest is None:
         return _first_lines(request, piece)
+    drawn = drawn_from_json(newest.inputs)
     form, lines = _forms(request, drawn)
     refused_for: list[Problem] = []
     readable = request.method != "POST" or (form.is_valid() and lines.is_valid())
@@ -73,7 +74,7 @@ def plan(request: HttpRequest, pk: UUID) -> HttpResponse:
         if readable
         else None,
         "problems": [each for each in refused_for if line_of(each) is None],
-        "note": _last_note(piece),
+        "note": last_note_back(piece),
         "begin": _first_lines_form(request, None),
     }
     return render(request, "planning/plan.html", context)
@@ -152,18 +153,6 @@ def line_of(problem: Problem) -> int | None:
     """The place of the height line that a problem belongs to."""
     parts = problem.field.split(".")
     return int(parts[1]) if parts[0] == "profile" and parts[1:] else None
-
-
-def _kept(piece: Piece) -> Drawn | None:
-    """The draft, else the newest version as a beginning of the next one."""
-    newest = PlanVersion.objects.filter(piece=piece).order_by("-number").first()
-    return drawn_from_json(newest.inputs) if newest else None
-
-
-def _last_note(piece: Piece) -> str:
-    back = PlanVersion.objects.filter(piece=piece, state=PlanState.SENT_BACK).order_by("-number")
-    notes: list[Any] = list(back.values_list("note", flat=True)[:1])
-    return notes[0] if notes else ""
 
 
 def _own_piece(request: HttpRequest, pk: UUID) -> Piece:

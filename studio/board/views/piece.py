@@ -48,7 +48,7 @@ def piece(request: HttpRequest, pk: UUID) -> HttpResponse:
     mine = Piece.objects.drawn_by(person).select_related("studio", "assignment", "let_through")
     own = get_object_or_404(mine, pk=pk)
     progress = progress_of([own])[own.pk]
-    context = _drawings(own) | _plans(own, progress)
+    context = _drawings(own) | _plans(own, progress, progress.standing_plan)
     missing = None
     if progress.choice is None:
         missing = still_missing(own, progress.done, progress.asked)
@@ -59,7 +59,7 @@ def piece(request: HttpRequest, pk: UUID) -> HttpResponse:
         "asked": progress.asked,
         "choice": progress.choice,
         "missing": missing_in_words(missing) if missing else "",
-        "now": _now(progress, shut=bool(missing)),
+        "now": progress.next_step(shut=bool(missing)),
         "thumbnails_form": ThumbnailsForm(piece=own, auto_id="thumbnails_%s"),
         "refinements_form": RefinementsForm(auto_id="refinements_%s"),
         "next_date": next_date(milestone_dates([own])[own.pk], progress),
@@ -79,11 +79,9 @@ def piece_seen(request: HttpRequest, pk: UUID) -> HttpResponse:
     )
     found = get_object_or_404(seen, pk=pk)
     progress = progress_of([found])[found.pk]
-    context = _drawings(found) | _plans(found, progress)
-    plan = progress.waiting or progress.plan
+    context = _drawings(found) | _plans(found, progress, progress.waiting or progress.plan)
     context |= {
         "piece": found,
-        "shown": kept_plan_view(plan, found.studio) if plan else None,
         "progress": progress,
         "done": progress.done,
         "asked": progress.asked,
@@ -114,25 +112,11 @@ def _drawings(piece: Piece) -> dict[str, Any]:
     }
 
 
-def _plans(piece: Piece, progress: Progress) -> dict[str, Any]:
-    draft = PlanVersion.objects.filter(piece=piece, state=PlanState.DRAFT).first()
-    shown = progress.waiting or (progress.plan if progress.approved else None)
+def _plans(piece: Piece, progress: Progress, shown: PlanVersion | None) -> dict[str, Any]:
     return {
-        "draft": draft,
+        "draft": PlanVersion.objects.filter(piece=piece, state=PlanState.DRAFT).first(),
         "waiting": progress.waiting,
         "approved": progress.plan if progress.approved else None,
         "sent_back": progress.plan if progress.sent_back else None,
         "shown": kept_plan_view(shown, piece.studio) if shown else None,
     }
-
-
-def _now(progress: Progress, *, shut: bool) -> str:
-    """The step that is open: the next thing to do."""
-    if progress.choice is None:
-        return "sketch" if shut else "choose"
-    if progress.waiting is not None:
-        return "waiting"
-    if progress.approved:
-        return "build"
-    enough = progress.done.refinements >= progress.asked.refinements
-    return "plan" if enough or progress.plan is not None else "refine"
