@@ -8,5 +8,8 @@ urlpatterns = [
     path("", include("studio.people.api.urls")),
     path("", include("studio.room.api.urls")),
     path("", include("planning.api.urls")),
+    path("", include("studio.ware.api.urls")),
+    path("", include("studio.clay.api.urls")),
+    path("", include("studio.kilns.api.urls")),
     path("", include("assessments.api.urls")),
 ]

@@ -6,6 +6,10 @@ urlpatterns = [
     path("", include("studio.people.urls")),
     path("", include("studio.room.urls")),
     path("", include("planning.urls")),
+    path("", include("studio.ware.urls")),
+    path("", include("studio.clay.urls")),
+    path("", include("studio.kilns.urls")),
+    path("", include("assessments.urls")),
     path("", include("studio.board.urls")),
     path("api/", include("studio.config.api")),
 ]

@@ -1,5 +1,3 @@
-"""The rubric's criteria, and from which of them a student is exempt. Marks come on top."""
-
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 

@@ -1,0 +1,5 @@
+"""Rubrics, marking, results."""
+
+from django.urls import URLPattern
+
+urlpatterns: list[URLPattern] = []

@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class ClayConfig(AppConfig):
+    name = "studio.clay"
+    label = "clay"

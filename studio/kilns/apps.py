@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class KilnsConfig(AppConfig):
+    name = "studio.kilns"
+    label = "kilns"

@@ -1,0 +1,99 @@
+from typing import Self
+
+from django.db import models
+from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
+
+from studio.people.models import Studio, User
+from studio.people.models.base import Identified
+from studio.room.models import Kiln
+
+from .program import Program
+
+
+class Series(Identified):
+    """Slots that come every week: made once, each one editable afterwards."""
+
+    studio = models.ForeignKey(Studio, on_delete=models.CASCADE, related_name="slot_series")
+    made_at = models.DateTimeField()
+
+    class Meta:
+        verbose_name_plural = "series"
+
+    def __str__(self) -> str:
+        return f"{self.made_at:%Y-%m-%d}"
+
+
+class SlotQuerySet(models.QuerySet["Slot"]):
+    def visible_to(self, person: User) -> Self:
+        if not person.is_staff:
+            return self.none()
+        return self.filter(studio=person.studio_id)
+
+    def standing(self) -> Self:
+        return self.filter(cancelled_at__isnull=True)
+
+    def open(self) -> Self:
+        """Pots may still go in."""
+        return self.standing().filter(lit_at__isnull=True)
+
+
+class Slot(Identified):
+    """A dated start of one kiln with a program. `ends_at` and `unload_at` are computed from the
+    program and the kiln's own cooling, and kept; what happened stands beside what was planned.
+    """
+
+    studio = models.ForeignKey(Studio, on_delete=models.CASCADE, related_name="slots")
+    kiln = models.ForeignKey(Kiln, on_delete=models.PROTECT, related_name="slots")
+    program = models.ForeignKey(Program, on_delete=models.PROTECT, related_name="slots")
+    series = models.ForeignKey(
+        Series, on_delete=models.SET_NULL, null=True, blank=True, related_name="slots"
+    )
+    starts_at = models.DateTimeField(_("starts"))
+    ends_at = models.DateTimeField()  # the program's end: the kiln should be off
+    unload_at = models.DateTimeField()  # below the kiln's unloading temperature
+    confirms_shut_off = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
+    part_full_reason = models.CharField(_("why it fires part full"), max_length=200, blank=True)
+    note = models.CharField(_("note"), max_length=400, blank=True)
+    cancelled_at = models.DateTimeField(null=True, blank=True)
+
+    lit_at = models.DateTimeField(null=True, blank=True)
+    lit_by = models.ForeignKey(User, on_delete=models.PROTECT, null=True, related_name="+")
+    off_at = models.DateTimeField(null=True, blank=True)
+    off_by = models.ForeignKey(User, on_delete=models.PROTECT, null=True, related_name="+")
+    witness_cone = models.CharField(_("witness cone"), max_length=40, blank=True)
+    unloaded_at = models.DateTimeField(null=True, blank=True)
+    unloaded_by = models.ForeignKey(User, on_delete=models.PROTECT, null=True, related_name="+")
+
+    objects = SlotQuerySet.as_manager()
+
+    class Meta:
+        ordering = ("starts_at", "kiln__name")
+        indexes = (models.Index(fields=("studio", "starts_at"), name="slot_by_time"),)
+        constraints = (
+            models.UniqueConstraint(
+                "kiln",
+                "starts_at",
+                condition=models.Q(cancelled_at__isnull=True),
+                name="slot_kiln_starts_once",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(starts_at__lt=models.F("ends_at"))
+                & models.Q(ends_at__lte=models.F("unload_at")),
+                name="slot_in_the_order_of_a_firing",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(off_at__isnull=True) | models.Q(lit_at__isnull=False),
+                name="slot_off_after_it_was_lit",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(unloaded_at__isnull=True) | models.Q(off_at__isnull=False),
+                name="slot_unloaded_after_it_was_off",
+            ),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.kiln} {self.starts_at:%Y-%m-%d %H:%M}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("slot", args=[self.pk])

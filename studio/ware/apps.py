@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class WareConfig(AppConfig):
+    name = "studio.ware"
+    label = "ware"

@@ -1,0 +1,5 @@
+"""The physical pot: stages, checks, places, flaws and losses."""
+
+from django.urls import URLPattern
+
+urlpatterns: list[URLPattern] = []
