@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 
-from .pages import Mark, Modules, Page, Sheet, Stroke, Words
+from .pages import Align, Mark, Modules, Page, Shape, Sheet, Stroke, Words
 from .text import font_of
 
 
@@ -18,6 +18,7 @@ def pdf(page: Page, sheets: Sequence[Sheet], *, title: str) -> bytes:
     canvas.setTitle(title)
     canvas.setCreator("Coilcourse")
     for sheet in sheets:
+        canvas.setLineJoin(1)
         for mark in sheet.marks:
             _draw(canvas, page, mark)
         canvas.showPage()
@@ -28,26 +29,58 @@ def pdf(page: Page, sheets: Sequence[Sheet], *, title: str) -> bytes:
 def _draw(canvas: Canvas, page: Page, mark: Mark) -> None:
     match mark:
         case Words():
-            canvas.setFont(font_of(mark.face), mark.size_pt)
-            canvas.drawString(mark.x_mm * mm, (page.height_mm - mark.y_mm) * mm, mark.text)
+            _write(canvas, page, mark)
         case Stroke():
-            canvas.setLineWidth(mark.width_mm * mm)
-            canvas.setDash([2 * mm, 1.5 * mm] if mark.dashed else [])
+            _pen(canvas, mark)
             canvas.line(
                 mark.x1_mm * mm,
                 (page.height_mm - mark.y1_mm) * mm,
                 mark.x2_mm * mm,
                 (page.height_mm - mark.y2_mm) * mm,
             )
+        case Shape():
+            _shape(canvas, page, mark)
         case Modules():
-            _fill(canvas, page, mark)
+            _cells(canvas, page, mark)
 
 
-def _fill(canvas: Canvas, page: Page, cells: Modules) -> None:
+def _write(canvas: Canvas, page: Page, words: Words) -> None:
+    canvas.setFillGray(words.grey)
+    canvas.setFont(font_of(words.face), words.size_pt)
+    write = {
+        Align.LEFT: canvas.drawString,
+        Align.CENTRE: canvas.drawCentredString,
+        Align.RIGHT: canvas.drawRightString,
+    }[words.align]
+    write(words.x_mm * mm, (page.height_mm - words.y_mm) * mm, words.text)
+
+
+def _pen(canvas: Canvas, line: Stroke | Shape) -> None:
+    canvas.setStrokeGray(line.grey)
+    canvas.setLineWidth(line.width_mm * mm)
+    canvas.setDash([2 * mm, 1.5 * mm] if line.dashed else [])
+
+
+def _shape(canvas: Canvas, page: Page, shape: Shape) -> None:
+    path = canvas.beginPath()
+    (x_mm, y_mm), *rest = shape.points_mm
+    path.moveTo(x_mm * mm, (page.height_mm - y_mm) * mm)
+    for x_mm, y_mm in rest:
+        path.lineTo(x_mm * mm, (page.height_mm - y_mm) * mm)
+    if shape.closed:
+        path.close()
+    _pen(canvas, shape)
+    if shape.fill is not None:
+        canvas.setFillGray(shape.fill)
+    canvas.drawPath(path, stroke=int(shape.width_mm > 0), fill=int(shape.fill is not None))
+
+
+def _cells(canvas: Canvas, page: Page, cells: Modules) -> None:
     """As one path, since cells drawn one by one show hairlines between them."""
     path = canvas.beginPath()
     side = cells.cell_mm
     for column, row, length in cells.runs:
         bottom_mm = page.height_mm - cells.y_mm - (row + 1) * side
         path.rect((cells.x_mm + column * side) * mm, bottom_mm * mm, length * side * mm, side * mm)
+    canvas.setFillGray(0)
     canvas.drawPath(path, stroke=0, fill=1)

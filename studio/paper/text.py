@@ -1,5 +1,8 @@
 """How wide words are, and how they are made to fit. All in millimetres; sizes in points."""
 
+import re
+from collections.abc import Iterator
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -7,9 +10,12 @@ from reportlab.lib.units import mm
 from reportlab.pdfbase.pdfmetrics import registerFont, stringWidth
 from reportlab.pdfbase.ttfonts import TTFont
 
-from .pages import Face, Words
+from .pages import Align, Face, Words
 
 FONTS = Path(__file__).parent / "fonts"
+LEADING = 1.32  # a line's height by the size of its letters
+HYPHENS = re.compile(r"(?<=[-/])")
+CAPITAL = 0.67  # the height of a capital by the size, of the text face
 
 
 @cache
@@ -31,7 +37,84 @@ def fitted(words: Words, room_mm: float, least_pt: float = 6.0) -> Words:
     size_pt = max(least_pt, words.size_pt * room_mm / wide)
     text = words.text
     if width_mm(text, size_pt, words.face) > room_mm + 1e-6:
-        while text and width_mm(f"{text}…", size_pt, words.face) > room_mm:
-            text = text[:-1]
-        text = f"{text}…"
-    return Words(words.x_mm, words.y_mm, text, size_pt, words.face)
+        text = cut(text, room_mm, size_pt, words.face)
+    return replace(words, text=text, size_pt=size_pt)
+
+
+def cut(text: str, room_mm: float, size_pt: float, face: Face = Face.TEXT) -> str:
+    """As much of the text as has room before an ellipsis."""
+    while text and width_mm(f"{text}…", size_pt, face) > room_mm:
+        text = text[:-1]
+    return f"{text.rstrip()}…"
+
+
+def line_mm(size_pt: float, leading: float = LEADING) -> float:
+    """The height of one line."""
+    return size_pt * leading / mm
+
+
+def baseline_mm(size_pt: float, leading: float = LEADING) -> float:
+    """How far below a line's top its letters stand, with capitals in the middle of the line."""
+    return size_pt * (leading + CAPITAL) / 2 / mm
+
+
+def lines_of(text: str, room_mm: float, size_pt: float, face: Face = Face.TEXT) -> list[str]:
+    """The text broken between words, and within a word that is wider than the room."""
+    return [line for part in text.splitlines() for line in _broken(part, room_mm, size_pt, face)]
+
+
+def wrapped(
+    text: str,
+    x_mm: float,
+    y_mm: float,
+    room_mm: float,
+    size_pt: float,
+    *,
+    leading: float = LEADING,
+    face: Face = Face.TEXT,
+    align: Align = Align.LEFT,
+) -> tuple[list[Words], float]:
+    """Lines from the top edge `y_mm` down, within `room_mm` right of `x_mm`, and where they end."""
+    lines = lines_of(text, room_mm, size_pt, face)
+    at_mm = aligned(x_mm, room_mm, align)
+    high_mm, first_mm = line_mm(size_pt, leading), y_mm + baseline_mm(size_pt, leading)
+    marks = [
+        Words(at_mm, first_mm + number * high_mm, line, size_pt, face, align)
+        for number, line in enumerate(lines)
+    ]
+    return marks, y_mm + len(lines) * high_mm
+
+
+def aligned(x_mm: float, room_mm: float, align: Align) -> float:
+    """Where words of this alignment are put in a room that begins at `x_mm`."""
+    return x_mm + {Align.LEFT: 0.0, Align.CENTRE: room_mm / 2, Align.RIGHT: room_mm}[align]
+
+
+def _broken(text: str, room_mm: float, size_pt: float, face: Face) -> Iterator[str]:
+    line = ""
+    for word in text.replace("\t", " ").split(" "):
+        longer = f"{line} {word}" if line else word  # a no-break space stays within its word
+        if width_mm(longer, size_pt, face) <= room_mm:
+            line = longer
+            continue
+        if line:
+            yield line
+        *full, line = _pieces(word, room_mm, size_pt, face)
+        yield from full
+    yield line
+
+
+def _pieces(word: str, room_mm: float, size_pt: float, face: Face) -> list[str]:
+    """A word in pieces that fit: after its hyphens, else wherever the room ends."""
+    pieces = [""]
+    for syllable in HYPHENS.split(word):
+        if width_mm(pieces[-1] + syllable, size_pt, face) <= room_mm:
+            pieces[-1] += syllable
+            continue
+        if pieces[-1]:
+            pieces.append("")
+        for letter in syllable:
+            if pieces[-1] and width_mm(pieces[-1] + letter, size_pt, face) > room_mm:
+                pieces.append("")
+            pieces[-1] += letter
+    return pieces

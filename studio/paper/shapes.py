@@ -1,0 +1,62 @@
+"""Plain shapes: rectangles, ellipses, tick boxes, the bar that proves a print's size."""
+
+from math import cos, pi, sin
+
+from django.utils.translation import gettext as _
+
+from .pages import Align, Mark, Shape, Stroke, Words
+
+ROUND = 96  # points of an ellipse: off the true curve by 0.05 % of its radius
+
+
+def rectangle(
+    x_mm: float,
+    y_mm: float,
+    wide_mm: float,
+    high_mm: float,
+    *,
+    width_mm: float = 0.2,
+    fill: float | None = None,
+) -> Shape:
+    """From its top left corner; `width_mm` is that of the outline."""
+    right_mm, bottom_mm = x_mm + wide_mm, y_mm + high_mm
+    corners = ((x_mm, y_mm), (right_mm, y_mm), (right_mm, bottom_mm), (x_mm, bottom_mm))
+    return Shape(corners, width_mm=width_mm, fill=fill)
+
+
+def ellipse(
+    x_mm: float,
+    y_mm: float,
+    across_mm: float,
+    down_mm: float | None = None,
+    *,
+    width_mm: float = 0.3,
+    fill: float | None = None,
+) -> Shape:
+    """About its middle, by its half-axes; a circle when only one is given."""
+    down_mm = across_mm if down_mm is None else down_mm
+    turns = [2 * pi * number / ROUND for number in range(ROUND)]
+    points = tuple((x_mm + across_mm * cos(turn), y_mm + down_mm * sin(turn)) for turn in turns)
+    return Shape(points, width_mm=width_mm, fill=fill)
+
+
+def box(x_mm: float, y_mm: float, side_mm: float = 4.0) -> Shape:
+    """An empty box to tick, from its top left corner."""
+    return rectangle(x_mm, y_mm, side_mm, side_mm, width_mm=0.25)
+
+
+def check_bar(x_mm: float, y_mm: float, *, inches: bool) -> list[Mark]:
+    """A bar of 100 mm, or 4 in, to lay a ruler on; for pages that are true to size."""
+    steps, step_mm = (4, 25.4) if inches else (10, 10.0)
+    end_mm = x_mm + steps * step_mm
+    said = (
+        _("This bar is 4 in long. Print at 100 %.")
+        if inches
+        else _("This bar is 100 mm long. Print at 100 %.")
+    )
+    marks: list[Mark] = [Stroke(x_mm, y_mm, end_mm, y_mm, 0.3)]
+    for number in range(steps + 1):
+        tall_mm = 2.5 if number in (0, steps) else 1.5
+        at_mm = x_mm + number * step_mm
+        marks.append(Stroke(at_mm, y_mm, at_mm, y_mm - tall_mm, 0.3))
+    return [*marks, Words((x_mm + end_mm) / 2, y_mm + 4, said, 9, align=Align.CENTRE)]
