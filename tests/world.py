@@ -36,6 +36,7 @@ from studio.uploads.models import StoredImage
 from tests.cast import NOW, TODAY, School, school, signed_in
 from tests.planning.projects import a_brief, given
 from tests.planning.work import draw, drawn_plan, piece_of, refine
+from tests.worlds import clay, kilns, marks, ware
 
 ROSTER = b"id,given name,family name,class\n9041,Willa,Roos,Period 3\n"
 
@@ -113,10 +114,14 @@ def for_files(folder: Path) -> dict[str, Any]:
 
 
 def world(cast: School) -> World:
-    things = _of_the_class(cast) | _of_the_student(cast)
-    return World(
-        cast=cast, things={name: str(getattr(value, "pk", value)) for name, value in things.items()}
-    )
+    made = _as_text(_of_the_class(cast) | _of_the_student(cast))
+    for subject in (ware, clay, kilns, marks):
+        made |= _as_text(subject.things(cast, made))
+    return World(cast=cast, things=made)
+
+
+def _as_text(things: dict[str, Any]) -> dict[str, str]:
+    return {name: str(getattr(value, "pk", value)) for name, value in things.items()}
 
 
 def _of_the_class(cast: School) -> dict[str, Any]:

@@ -12,14 +12,6 @@ from studio.people.selectors import absences_by_class, joined_by_class, lessons_
 
 from .progress import Progress
 
-# Building is not recorded yet, so that nothing can be late for it.
-WATCHED = (
-    MilestoneKind.THUMBNAILS,
-    MilestoneKind.CHOSEN,
-    MilestoneKind.REFINED,
-    MilestoneKind.PLAN_SENT,
-)
-
 
 @dataclass(frozen=True)
 class Lateness:
@@ -71,7 +63,7 @@ def lateness_of(
         missed = absences.get(here, set())
         if here in joined:
             missed = missed | {day for day in lessons[section] if day < joined[here]}
-        for kind in WATCHED:
+        for kind in MilestoneKind.values:
             on = dates[piece.pk].get(kind)
             if on is None or progress[piece.pk].reached(kind):
                 continue

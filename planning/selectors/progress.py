@@ -3,7 +3,7 @@
 A fixed number of queries however many pieces.
 """
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from uuid import UUID
 
@@ -16,13 +16,15 @@ from .gate import counts_asked, counts_done
 @dataclass(frozen=True)
 class Progress:
     """What is done of one piece. `plan` is the version that holds, or the newest before one does;
-    drafts are left out. `waiting` is a plan that waits for a teacher."""
+    drafts are left out. `waiting` is a plan that waits for a teacher. Whether the pot is `built`
+    is recorded above planning and passed in."""
 
     done: Counts
     asked: Counts
     choice: Choice | None
     plan: PlanVersion | None
     waiting: PlanVersion | None
+    built: bool = False
 
     @property
     def approved(self) -> bool:
@@ -51,7 +53,7 @@ class Progress:
         return "plan" if enough or self.plan is not None else "refine"
 
     def reached(self, kind: str) -> bool:
-        """Whether the milestone is behind this piece. Building is not recorded yet."""
+        """Whether the milestone is behind this piece."""
         sent = self.waiting is not None or self.plan is not None
         match kind:
             case MilestoneKind.THUMBNAILS:
@@ -66,11 +68,15 @@ class Progress:
                 return self.done.refinements >= self.asked.refinements or sent
             case MilestoneKind.PLAN_SENT:
                 return self.waiting is not None or self.approved
+            case MilestoneKind.BUILT:
+                return self.built
         return False
 
 
-def progress_of(pieces: Iterable[Piece]) -> dict[UUID, Progress]:
-    """Progress by piece. The pieces' `assignment` is loaded."""
+def progress_of(
+    pieces: Iterable[Piece], *, built: Collection[UUID] = frozenset()
+) -> dict[UUID, Progress]:
+    """Progress by piece; `built` are those whose pot is built. Their `assignment` is loaded."""
     listed = list(pieces)
     ids = [piece.pk for piece in listed]
     done, asked = counts_done(ids), counts_asked(listed)
@@ -88,6 +94,7 @@ def progress_of(pieces: Iterable[Piece]) -> dict[UUID, Progress]:
             choice=choices.get(pk),
             plan=plans.get(pk, (None, None))[0],
             waiting=plans.get(pk, (None, None))[1],
+            built=pk in built,
         )
         for pk in ids
     }

@@ -22,12 +22,16 @@ _STAFF: tuple[tuple[str | Promise, str], ...] = (
     (_("Classes"), "classes"),
     (_("Briefs"), "briefs"),
     (_("Plans"), "plans"),
+    (_("Clay room"), "clay_room"),
+    (_("Kiln room"), "kiln_room"),
+    (_("Marking"), "marking"),
+    (_("Prints"), "prints"),
     (_("People"), "people"),
     (_("Clay bodies"), "bodies"),
     (_("Settings"), "settings"),
 )
 _STUDENT: tuple[tuple[str | Promise, str], ...] = ((_("Your pots"), "pieces"),)
-_TEACHING_ONLY = {"briefs", "plans"}
+_TEACHING_ONLY = {"briefs", "plans", "marking"}
 _HEAD_ONLY = {"people", "settings"}
 
 

@@ -5,11 +5,13 @@ A program sends `Idempotency-Key`; its retry with the same key and body gets the
 
 import hashlib
 import json
+import secrets
 from collections.abc import Callable
 from datetime import datetime, timedelta
 from typing import Any, NamedTuple
 
 from django.db import IntegrityError, transaction
+from django.http import HttpRequest
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from rest_framework.renderers import JSONRenderer
@@ -22,8 +24,14 @@ from .access import person_of
 from .models import IdempotencyKey, User
 
 HEADER = "Idempotency-Key"
+FIELD = "once"
+CSRF_FIELD = "csrfmiddlewaretoken"
 LONGEST_KEY = 80
 KEPT_FOR = timedelta(days=7)
+
+
+class UsedAlready(Conflict):
+    """The key stands for another request."""
 
 
 class Answer(NamedTuple):
@@ -70,7 +78,7 @@ def answered_once(
             raise
     if before.request_digest != request_digest:
         message = _("This Idempotency-Key was used for another request. Send a new key.")
-        raise Conflict(message, field=HEADER)
+        raise UsedAlready(message, field=HEADER)
     return Answer(before.status, before.answer["content"])
 
 
@@ -98,6 +106,38 @@ def once(request: Request, act: Callable[[], Response]) -> Response:
         at=timezone.now(),
     )
     return Response(given.content, status=given.status)
+
+
+def once_for_form(request: HttpRequest, act: Callable[[], dict[str, Any]]) -> dict[str, Any]:
+    """For pages: run the write once for the form's hidden `once` (see `fresh_key`).
+
+    What `act` returns is kept as JSON; a second tap reads it. A form without the key is a form
+    of somebody's own making and is simply done.
+    """
+    key = request.POST.get(FIELD, "")
+    if not key or len(key) > LONGEST_KEY or not key.isascii():
+        return act()
+    said = [request.path, sorted((k, v) for k, v in request.POST.lists() if k != CSRF_FIELD)]
+    digest = hashlib.sha256(json.dumps(said).encode()).hexdigest()
+    try:
+        given = answered_once(
+            person=person_of(request),
+            key=key,
+            request_digest=digest,
+            answer=lambda: Answer(200, act()),
+            at=timezone.now(),
+        )
+    except UsedAlready:
+        message = _(
+            "This form was sent before with other figures. Go back and open the page again."
+        )
+        raise Conflict(message) from None
+    return dict(given.content)
+
+
+def fresh_key() -> str:
+    """For a form's hidden field `once`: its first post counts."""
+    return secrets.token_urlsafe(18)
 
 
 def request_digest(request: Request) -> str:

@@ -4,7 +4,7 @@ import datetime
 from decimal import Decimal
 
 from django.utils import timezone
-from django.utils.formats import date_format, number_format
+from django.utils.formats import date_format, number_format, time_format
 from django.utils.translation import gettext, pgettext
 
 from studio.units.scales import (
@@ -121,3 +121,29 @@ def day_text(when: datetime.date | datetime.datetime, today: datetime.date | Non
         # Translators: a date of this year in words, in Django's date format.
         return date_format(when, pgettext("date of this year", "l j F"))
     return date_format(when, pgettext("date in words", "l j F Y"))
+
+
+def clock_text(when: datetime.datetime | datetime.time) -> str:
+    """A local time of day: `14:30`. Firings run at night, where "2:30" would be two times."""
+    if isinstance(when, datetime.datetime) and timezone.is_aware(when):
+        when = timezone.localtime(when)
+    # Translators: a time of day, in Django's format.
+    return time_format(when, pgettext("time of day", "H:i"))
+
+
+def temperature_text(celsius: Number) -> str:
+    """A temperature to a degree, which is more than a kiln knows: `1222 °C`."""
+    return number_text(round(exact(celsius))) + NBSP + pgettext("unit of temperature", "°C")
+
+
+def hours_text(hours: Number) -> str:
+    """A duration in hours and quarters of one, no finer than anybody stands at a kiln."""
+    quarters = round(exact(hours) * 4)
+    whole, rest = divmod(quarters, 4)
+    minutes = rest * 15
+    if not whole:
+        return number_text(minutes) + NBSP + pgettext("unit of time", "min")
+    text = number_text(whole) + NBSP + pgettext("unit of time", "h")
+    if not minutes:
+        return text
+    return text + NBSP + number_text(minutes) + NBSP + pgettext("unit of time", "min")

@@ -15,7 +15,7 @@ from planning.services.source_forms import add_source_form
 from studio.people.models import User
 from studio.uploads.models import StoredImage
 from tests.cast import NOW, School
-from tests.planning.projects import given
+from tests.planning.projects import a_brief, given
 
 # A bellied pot 200 mm high, within the brief of `projects.TERMS`; uneven by a hand's wobble.
 LINES = (
@@ -109,3 +109,9 @@ def send(cast: School, piece: Piece, **changed: Any) -> PlanVersion:
     choose(cast, piece)
     save_draft(piece=piece, drawn=drawn_plan(**changed), at=NOW)
     return send_plan(piece=piece, by=piece.student, at=NOW)
+
+
+def a_piece_with_a_plan(cast: School, title: str, **changed: Any) -> PlanVersion:
+    """A piece of the student's own brief of this title, and its sent plan."""
+    (assignment,) = given(cast.teacher, cast.section, brief=a_brief(cast.teacher, title))
+    return send(cast, piece_of(assignment, cast.student), **changed)

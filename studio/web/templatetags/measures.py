@@ -77,6 +77,24 @@ def day(value: datetime.date | None, today: datetime.date | None = None) -> str:
     return "" if value is None else shown.day_text(value, today)
 
 
+@register.filter
+def clock(value: datetime.datetime | datetime.time | None) -> str:
+    """A local time of day."""
+    return "" if value is None else shown.clock_text(value)
+
+
+@register.filter
+def temperature(value: Number | None) -> str:
+    """A temperature in °C."""
+    return "" if value is None else shown.temperature_text(value)
+
+
+@register.filter
+def hours(value: Number | None) -> str:
+    """A duration given in hours."""
+    return "" if value is None else shown.hours_text(value)
+
+
 def _known(units: Units | None) -> Units:
     """The units of a page without a studio are metric."""
     return Metric() if units is None else units

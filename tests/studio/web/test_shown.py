@@ -98,3 +98,24 @@ def test_a_moment_falls_on_the_local_day() -> None:
     late_evening = datetime.datetime(2024, 3, 14, 23, 30, tzinfo=datetime.UTC)
     with timezone.override("Asia/Tokyo"):
         assert day_text(late_evening) == "Friday 15 March 2024"
+
+
+class TestTimesAndHeat:
+    def test_a_time_of_day_is_local_and_of_24_hours(self) -> None:
+        with timezone.override("Europe/Amsterdam"):
+            lit = datetime.datetime(2026, 1, 5, 13, 30, tzinfo=datetime.UTC)
+            assert written("clock", lit) == "14:30"
+        assert written("clock", datetime.time(8, 0)) == "08:00"
+
+    def test_a_temperature_is_a_whole_degree(self) -> None:
+        assert written("temperature", 1222.4) == "1222 °C"
+
+    @pytest.mark.parametrize(
+        ("hours", "text"), [(0.5, "30 min"), (14, "14 h"), (9.74, "9 h 45 min")]
+    )
+    def test_a_duration_is_told_in_quarters_of_an_hour(self, hours: float, text: str) -> None:
+        assert written("hours", hours) == text
+
+    @pytest.mark.parametrize("filtered", ["clock", "temperature", "hours"])
+    def test_what_is_not_there_shows_as_nothing(self, filtered: str) -> None:
+        assert written(filtered, None) == ""

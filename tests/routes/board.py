@@ -1,0 +1,20 @@
+"""Pages that cross subjects. How to read it: `tests/routes/__init__.py`."""
+
+TABLE = """
+GET    home                                                go   go    go    go   go   go   ok   in
+GET    today                                               ok   ok    ok    ok   no   no   no   in
+GET    safety                                              ok   ok    ok    ok   ok   ok   ok   ok
+GET    classes                                             ok   ok    ok    ok   no   no   no   in
+GET    class                 class                         ok   ok    --    ok   no   no   no   in
+GET    class_shown           class                         ok   ok    --    ok   no   no   no   in
+GET    pieces                                              no   no    no    no   ok   ok   no   in
+GET    piece                 piece                         go   go    go    go   ok   --   no   in
+GET    piece                 new_piece                     go   go    go    go   ok   --   no   in
+GET    piece                 sent_piece                    go   go    go    go   ok   --   no   in
+GET    piece_seen            piece                         ok   ok    --    ok   no   no   no   in
+GET    piece_seen            new_piece                     ok   ok    --    ok   no   no   no   in
+GET    assignment            assignment                    ok   ok    --    ok   ok   ok   no   in
+GET    adjustment            assignment student            ok   ok    --    no   no   no   no   in
+POST   adjustment            assignment student            ok   ok    --    no   no   no   no   in
+POST   adjustment_drop       assignment student            ok   ok    --    no   no   no   no   in
+"""

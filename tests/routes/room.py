@@ -1,0 +1,15 @@
+"""What the room has. How to read it: `tests/routes/__init__.py`."""
+
+TABLE = """
+GET    bodies                                              ok   ok    ok    ok   no   no   no   in
+GET    body_new                                            ok   ok    ok    ok   no   no   no   in
+POST   body_new                                            ok   ok    ok    ok   no   no   no   in
+GET    body_edit             body                          ok   ok    ok    ok   no   no   no   in
+POST   body_edit             body                          ok   ok    ok    ok   no   no   no   in
+POST   body_retire           body                          ok   ok    ok    ok   no   no   no   in
+POST   body_bring_back       body                          ok   ok    ok    ok   no   no   no   in
+GET    api_clay_bodies                                     ok   ok    ok    ok   no   no   no   in
+POST   api_clay_bodies                                     ok   ok    ok    ok   no   no   no   in
+GET    api_clay_body         body                          ok   ok    ok    ok   no   no   no   in
+PATCH  api_clay_body         body                          ok   ok    ok    ok   no   no   no   in
+"""
