@@ -3,8 +3,11 @@
 from math import cos, pi, sin
 
 from django.utils.translation import gettext as _
+from reportlab.lib.units import mm
 
 from .pages import Align, Mark, Shape, Stroke, Words
+from .text import CAPITAL, aligned
+from .text import width_mm as words_mm
 
 ROUND = 96  # points of an ellipse: off the true curve by 0.05 % of its radius
 
@@ -43,6 +46,16 @@ def ellipse(
 def box(x_mm: float, y_mm: float, side_mm: float = 4.0) -> Shape:
     """An empty box to tick, from its top left corner."""
     return rectangle(x_mm, y_mm, side_mm, side_mm, width_mm=0.25)
+
+
+def plated(words: Words, pad_mm: float = 0.5) -> list[Mark]:
+    """Words on a white ground, to be read over a pattern."""
+    wide_mm = words_mm(words.text, words.size_pt, words.face)
+    left_mm = words.x_mm - aligned(0, wide_mm, words.align) - pad_mm
+    high_mm = CAPITAL * words.size_pt / mm + 2 * pad_mm
+    top_mm = words.y_mm + pad_mm - high_mm
+    wide_mm += 2 * pad_mm
+    return [rectangle(left_mm, top_mm, wide_mm, high_mm, width_mm=0.0, fill=1.0), words]
 
 
 def check_bar(x_mm: float, y_mm: float, *, inches: bool) -> list[Mark]:

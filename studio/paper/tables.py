@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from .blocks import Part
 from .pages import Align, Face, Mark, Stroke, Words
 from .shapes import box, rectangle
-from .text import aligned, baseline_mm, cut, line_mm, lines_of
+from .text import aligned, baseline_mm, line_mm, lines_of
 
 REST = 0.0  # a column of this room shares what the others leave
 GUTTER_MM = 4.0  # between two columns
@@ -134,10 +134,7 @@ def _laid(column: Column, cell: Cell, room_mm: float) -> Part:
 
 
 def _text(column: Column, text: str, room_mm: float) -> Part:
-    lines = lines_of(text, room_mm, column.size_pt, column.face)
-    if len(lines) > column.lines:
-        lines = lines[: column.lines]
-        lines[-1] = cut(lines[-1], room_mm, column.size_pt, column.face)
+    lines = lines_of(text, room_mm, column.size_pt, column.face, most=column.lines)
     high_mm, first_mm = line_mm(column.size_pt), baseline_mm(column.size_pt)
 
     def draw(x_mm: float, y_mm: float) -> list[Mark]:

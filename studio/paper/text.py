@@ -58,9 +58,17 @@ def baseline_mm(size_pt: float, leading: float = LEADING) -> float:
     return size_pt * (leading + CAPITAL) / 2 / mm
 
 
-def lines_of(text: str, room_mm: float, size_pt: float, face: Face = Face.TEXT) -> list[str]:
-    """The text broken between words, and within a word that is wider than the room."""
-    return [line for part in text.splitlines() for line in _broken(part, room_mm, size_pt, face)]
+def lines_of(
+    text: str, room_mm: float, size_pt: float, face: Face = Face.TEXT, *, most: int | None = None
+) -> list[str]:
+    """The text broken between words, and within a word that is wider than the room.
+
+    The last of `most` lines ends in an ellipsis where there is more to say.
+    """
+    lines = [line for part in text.splitlines() for line in _broken(part, room_mm, size_pt, face)]
+    if most is None or len(lines) <= most:
+        return lines
+    return [*lines[: most - 1], cut(lines[most - 1], room_mm, size_pt, face)]
 
 
 def wrapped(
