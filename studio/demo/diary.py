@@ -18,7 +18,9 @@ FIRST_MINUTE, LESSON_MINUTES = 10, 40  # when in a lesson people get round to it
 
 @dataclass(frozen=True)
 class Diary:
-    """One student's days. `lessons` are the class's dates; `shift` tells students apart, 0 to 1."""
+    """One student's days in a project. `lessons` are the class's dates up to the day that planning
+    ended or is under way, `shift` tells students apart, 0 to 1.
+    """
 
     clock: Clock
     lessons: Sequence[date]

@@ -1,6 +1,6 @@
 """Every drawing of the demo: which form, in whose sketchbook, rendered on request.
 
-Seeds come from the student's id and the drawing's number, so that a second load makes the same
+Seeds come from the piece's key and the drawing's number, so that a second load makes the same
 pictures. No Django here.
 """
 
@@ -19,9 +19,9 @@ REDRAWN = 0.14  # how far two drawings of one idea lie apart, in parts of the wi
 
 @dataclass(frozen=True)
 class Drawing:
-    """One photograph that a student will send; `number` counts from 1 in its kind."""
+    """One photograph that a student will send for the piece of this key; numbers count from 1."""
 
-    student: str
+    piece: str
     number: int
     form: Form
     label: str = ""
@@ -30,12 +30,12 @@ class Drawing:
     @property
     def file_name(self) -> str:
         """As a phone would call it."""
-        return f"IMG_{2000 + _seed(self.student, self.number, self.is_refinement) % 7000}.jpg"
+        return f"IMG_{2000 + _seed(self.piece, self.number, self.is_refinement) % 7000}.jpg"
 
     def photo(self) -> bytes:
         """The JPEG; takes about 50 ms."""
-        book = sketchbook_of(crc32(self.student.encode()))
-        seed = _seed(self.student, self.number, self.is_refinement)
+        book = sketchbook_of(crc32(self.piece.partition("/")[0].encode()))
+        seed = _seed(self.piece, self.number, self.is_refinement)
         taken = refinement_photo if self.is_refinement else thumbnail_photo
         return taken(book, self.form, seed, self.label)
 
@@ -43,7 +43,7 @@ class Drawing:
 def drawings_of(piece: Piece, material: Material) -> list[Drawing]:
     """Thumbnails and then refinements of one piece, in the order drawn."""
     thumbnails = [
-        Drawing(piece.student, number, _idea(piece, number, material), _label(piece, number, name))
+        Drawing(piece.key, number, _idea(piece, number, material), _label(piece, number, name))
         for number, name in enumerate(piece.thumbnails, start=1)
     ]
     return thumbnails + list(_refinements(piece, material))
@@ -51,7 +51,7 @@ def drawings_of(piece: Piece, material: Material) -> list[Drawing]:
 
 def _idea(piece: Piece, number: int, material: Material) -> Form:
     form = material.forms[piece.thumbnails[number - 1]]
-    return varied(form, _seed(piece.student, number), REDRAWN)
+    return varied(form, _seed(piece.key, number), REDRAWN)
 
 
 def _refinements(piece: Piece, material: Material) -> list[Drawing]:
@@ -59,23 +59,23 @@ def _refinements(piece: Piece, material: Material) -> list[Drawing]:
     if piece.chosen is None:
         return []
     first = _idea(piece, piece.chosen, material)
-    goal = varied(first, _seed(piece.student, 0), 2 * REDRAWN)
+    goal = varied(first, _seed(piece.key, 0), 2 * REDRAWN)
     if piece.plan:
         goal = material.profiles[piece.plan].drawn(material.forms)
     return [
-        Drawing(piece.student, step, between(first, goal, 1 - 0.45**step), is_refinement=True)
+        Drawing(piece.key, step, between(first, goal, 1 - 0.45**step), is_refinement=True)
         for step in range(1, piece.refinements + 1)
     ]
 
 
 def _label(piece: Piece, number: int, name: str) -> str:
     """Some write a number beside each drawing, some now and then the thing it came from."""
-    rng = np.random.default_rng(crc32(piece.student.encode()))
+    rng = np.random.default_rng(crc32(piece.key.encode()))
     if chance(rng, 0.3):
         return str(number)
-    mine = np.random.default_rng(_seed(piece.student, number))
+    mine = np.random.default_rng(_seed(piece.key, number))
     return name if chance(rng, 0.4) and chance(mine, 0.6) else ""
 
 
-def _seed(student: str, number: int, is_refinement: bool = False) -> int:
-    return crc32(f"{student}/{'r' if is_refinement else 't'}{number}".encode())
+def _seed(piece: str, number: int, is_refinement: bool = False) -> int:
+    return crc32(f"{piece}/{'r' if is_refinement else 't'}{number}".encode())

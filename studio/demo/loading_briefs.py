@@ -16,23 +16,26 @@ from studio.room.services import add_body
 BRIEF_HOUR = 16  # after school
 
 
-def load_briefs(material: Material, school: School) -> dict[str, Assignment]:
-    """Set the briefs and give them to their classes; assignments by the class's sourced id."""
+Given = dict[tuple[str, str], Assignment]
+
+
+def load_briefs(material: Material, school: School) -> Given:
+    """Set the briefs and give them to their classes; by the brief's title and the class."""
     bodies = {row["name"]: _clay_body(row, school) for row in material.school["clay_bodies"]}
-    assignments: dict[str, Assignment] = {}
+    assignments: Given = {}
     for row in material.briefs:
         brief = _brief(row, bodies, school)
         for given in row["given"]:
             on = school.clock.day(given["on"])
             [assignment] = give_brief(
                 brief=brief,
-                by=school.staff[row["by"]],
+                by=school.staff[given.get("by", row["by"])],
                 sections=[school.sections[given["class"]]],
                 given_on=on,
                 due_on=school.clock.day(given["due"]),
                 at=school.clock.at(on, 8),
             )
-            assignments[given["class"]] = assignment
+            assignments[row["title"], given["class"]] = assignment
     return assignments
 
 
@@ -63,5 +66,5 @@ def _brief(row: dict[str, Any], bodies: dict[str, ClayBody], school: School) -> 
         by=school.staff[row["by"]],
         title=row["title"],
         terms=terms,
-        at=school.clock.at(school.clock.day(SET_UP + 15), BRIEF_HOUR),
+        at=school.clock.at(school.clock.day(SET_UP + 4), BRIEF_HOUR),
     )

@@ -25,8 +25,8 @@ from studio.people.services import (
     set_teachers,
 )
 
-SET_UP = -60  # days from loading
-ROSTER_READ = -43
+SET_UP = -72  # days from loading
+ROSTER_READ = -67
 
 
 @dataclass

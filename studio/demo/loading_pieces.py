@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import islice
 from zlib import crc32
 
-from planning.models import Assignment, MilestoneKind, SourceForm, Thumbnail
+from planning.models import MilestoneKind, SourceForm, Thumbnail
 from planning.models import Piece as PieceRow
 from planning.plans.inputs import Drawn, Line
 from planning.services.adjustments import set_adjustment
@@ -15,6 +15,7 @@ from planning.services.plans import approve, save_draft, send_back, send_plan
 from studio.demo.darkroom import photographs, wait_until_read
 from studio.demo.diary import Diary
 from studio.demo.drawings import Drawing, drawings_of
+from studio.demo.loading_briefs import Given
 from studio.demo.loading_people import School
 from studio.demo.material import Material, Piece, Profile
 from studio.people.models import Meeting, User
@@ -37,11 +38,11 @@ class Work:
 def load_pieces(
     material: Material,
     school: School,
-    assignments: dict[str, Assignment],
+    assignments: Given,
     sources: dict[str, SourceForm],
-) -> None:
-    """Everything that students and teachers did since the briefs were given."""
-    works = {work.piece.student: work for work in _works(material, school, assignments)}
+) -> dict[str, Work]:
+    """What students and teachers did until the plans were decided; by the piece's key."""
+    works = {work.piece.key: work for work in _works(material, school, assignments)}
     drawings = [each for work in works.values() for each in drawings_of(work.piece, material)]
     drawings.sort(key=lambda each: each.is_refinement)
     count = sum(not each.is_refinement for each in drawings)
@@ -49,7 +50,7 @@ def load_pieces(
     for work in works.values():
         _agree(work)
     for drawing, photo in islice(photos, count):
-        work = works[drawing.student]
+        work = works[drawing.piece]
         add_thumbnail(
             piece=work.row,
             by=work.student,
@@ -63,17 +64,16 @@ def load_pieces(
     for work in works.values():
         _choose(work)
     for drawing, photo in photos:
-        work = works[drawing.student]
+        work = works[drawing.piece]
         at = work.diary.refining(drawing.number)
         add_refinement(piece=work.row, by=work.student, file=photo, at=at)
     wait_until_read(school.studio)
     for work in works.values():
         _plan(work, material.profiles)
+    return works
 
 
-def _works(
-    material: Material, school: School, assignments: dict[str, Assignment]
-) -> Iterator[Work]:
+def _works(material: Material, school: School, assignments: Given) -> Iterator[Work]:
     class_of = {row["student_id"]: row["class_id"] for row in material.students}
     teacher_of = {row["sourced_id"]: school.staff[row["teacher"]] for row in material.classes}
     lessons = {
@@ -83,12 +83,19 @@ def _works(
     rows = PieceRow.objects.filter(studio=school.studio).select_related(
         "studio", "assignment__section__studio", "assignment__clay_body"
     )
-    row_of = {row.student_id: row for row in rows}
+    row_of = {(row.student_id, row.assignment_id): row for row in rows}
+    decided = {
+        (row["title"], each["class"]): school.clock.day(each.get("plans_by", 0))
+        for row in material.briefs
+        for each in row["given"]
+    }
     for piece in material.pieces:
         student, key = school.students[piece.student], class_of[piece.student]
+        given = assignments[piece.brief, key]
         shift = crc32(piece.student.encode()) % 1000 / 1000
-        diary = Diary(school.clock, lessons[key], assignments[key].given_on, shift)
-        yield Work(piece, row_of[student.pk], student, teacher_of[key], diary)
+        held = [day for day in lessons[key] if day <= decided[piece.brief, key]]
+        diary = Diary(school.clock, held, given.given_on, shift)
+        yield Work(piece, row_of[student.pk, given.pk], student, teacher_of[key], diary)
 
 
 def _source(material: Material, piece: Piece, drawing: Drawing) -> str:

@@ -15,6 +15,7 @@ import numpy as np
 from studio.demo.forms import Form, form_from_plan, forms_from
 
 FIXTURES = Path(__file__).parents[2] / "fixtures"
+PIECES = ("first_pieces.toml", "pieces.toml")
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 STATES = (
     "nothing", "drawing", "chosen", "refining", "draft", "sent", "sent back", "sent again",
@@ -41,7 +42,7 @@ class Profile:
 
 @dataclass(frozen=True)
 class Piece:
-    """How far one student has come; numbers of thumbnails count from 1."""
+    """How far one student has come in one project; numbers of thumbnails count from 1."""
 
     student: str
     state: str
@@ -59,12 +60,18 @@ class Piece:
     own_counts: dict[str, int] = field(default_factory=dict)
     late_choice: int = 0
     private_reason: str = ""
+    brief: str = ""
 
     def __post_init__(self) -> None:
         if self.state not in STATES:
             raise ValueError(f"{self.student}: no such state as {self.state!r}")
         if self.chosen is not None and not 1 <= self.chosen <= len(self.thumbnails):
             raise ValueError(f"{self.student}: there is no drawing {self.chosen}")
+
+    @property
+    def key(self) -> str:
+        """Tells the pieces apart, over both projects of a student."""
+        return f"{self.student}/{self.brief}"
 
     @property
     def favourite(self) -> str:
@@ -114,11 +121,15 @@ class Material:
 
     @cached_property
     def pieces(self) -> list[Piece]:
+        """Those of the first project, then those of the project under way."""
         known = {each.name for each in fields(Piece)}
-        rows = self._toml("pieces.toml")["pieces"]
+        newest = {each["class"]: row["title"] for row in self.briefs for each in row["given"]}
+        class_of = {row["student_id"]: row["class_id"] for row in self.students}
+        rows = [row for name in PIECES for row in self._toml(name)["pieces"]]
         for row in rows:
             if unknown := set(row) - known:
                 raise ValueError(f"{row.get('student')}: not understood: {sorted(unknown)}")
+            row.setdefault("brief", newest.get(class_of.get(row["student"], ""), ""))
         return [Piece(**row) for row in rows]
 
     def _toml(self, name: str) -> dict[str, Any]:

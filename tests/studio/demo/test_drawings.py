@@ -15,7 +15,7 @@ def test_there_are_hundreds_of_drawings_each_with_its_own_form() -> None:
 
 
 def test_nobody_sends_two_files_of_one_name() -> None:
-    names = [(drawing.student, drawing.file_name) for drawing in ALL]
+    names = [(drawing.piece, drawing.file_name) for drawing in ALL]
     assert len(set(names)) == len(names)
 
 

@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from planning.models import Piece, PlanState, PlanVersion
 from studio.demo.management.commands import demo
-from studio.demo.material import FIXTURES, Material
+from studio.demo.material import FIXTURES, PIECES, Material
 from studio.people.models import AuditEntry, Section, Studio, User
 from studio.uploads.models import StoredImage
 
@@ -28,18 +28,20 @@ def few(tmp_path: Path) -> Material:
     """The whole school, but only a few have drawn anything yet."""
     folder = tmp_path / "fixtures"
     shutil.copytree(FIXTURES, folder)
-    head, *rows = re.split(r"(?=\[\[pieces\]\])", (folder / "pieces.toml").read_text("utf-8"))
-    kept = []
-    for row in rows:
-        [student] = re.findall(r'student = "(.*)"', row)
-        nothing = f'[[pieces]]\nstudent = "{student}"\nstate = "nothing"\n'
-        kept.append(row if student in KEPT else nothing)
-    (folder / "pieces.toml").write_text(head + "\n".join(kept), "utf-8")
+    for name in PIECES:
+        head, *rows = re.split(r"(?=\[\[pieces\]\])", (folder / name).read_text("utf-8"))
+        kept = []
+        for row in rows:
+            [student] = re.findall(r'student = "(.*)"', row)
+            [brief] = re.findall(r'(?m)^brief = ".*"$', row) or [""]
+            nothing = f'[[pieces]]\nstudent = "{student}"\n{brief}\nstate = "nothing"\n'
+            kept.append(row if student in KEPT else nothing)
+        (folder / name).write_text(head + "\n".join(kept), "utf-8")
     return Material(folder)
 
 
-def piece_of(student: str) -> Piece:
-    return Piece.objects.get(student__sourced_id=student)
+def piece_of(student: str, brief: str = "Something that grew") -> Piece:
+    return Piece.objects.get(student__sourced_id=student, assignment__title=brief)
 
 
 def states_of(student: str) -> list[str]:
@@ -72,7 +74,7 @@ def test_a_load_is_a_term_under_way_and_a_second_one_changes_nothing(
 def _check_people(material: Material) -> None:
     studio = Studio.objects.get()
     assert User.objects.students().count() == 72
-    assert Piece.objects.filter(studio=studio).count() == 72
+    assert Piece.objects.filter(studio=studio).count() == 72 + 48
     for section in Section.objects.all():
         held = section.meetings.filter(on__lte=timezone.now()).count()
         assert 5 <= held < section.meetings.count()
@@ -92,7 +94,7 @@ def _check_work(material: Material) -> None:
     assert {image.state for image in images} == {StoredImage.State.READY}
     assert len(images) == expected
     for piece in drawn:
-        row = piece_of(piece.student)
+        row = piece_of(piece.student, piece.brief)
         thumbnails = list(row.thumbnails.select_related("image", "source_form"))
         assert {each.image.by_id for each in thumbnails} == {row.student_id}
         names = [each.source_form.name for each in thumbnails if each.source_form]
@@ -113,7 +115,7 @@ def _check_plans() -> None:
     assert states_of("mb-24001") == [PlanState.APPROVED]
     assert states_of("mb-24004") == [PlanState.SENT_BACK]
     assert states_of("mb-24013") == [PlanState.SENT_BACK, PlanState.SENT]
-    approved = PlanVersion.objects.get(state=PlanState.APPROVED)
+    approved = piece_of("mb-24001").plans.get()
     assert approved.decided_by is not None
     assert approved.decided_by.username == "ruth.achterberg"
     # A stoneware pot 30 cm tall with an 8 mm wall weighs a few kilograms: common practice.
