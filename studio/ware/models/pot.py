@@ -66,6 +66,8 @@ class Pot(Identified):
     # Since when it is wrapped against the air; None while it stands open.
     covered_since = models.DateTimeField(null=True, blank=True)
     begun_at = models.DateTimeField()
+    # The student says that building has ended; it waits for the greenware check, which empties it.
+    said_built_at = models.DateTimeField(null=True, blank=True)
 
     objects = PotQuerySet.as_manager()
 

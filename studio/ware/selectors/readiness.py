@@ -1,0 +1,118 @@
+"""Which pots may go into which firing, and what the others wait for."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+from uuid import UUID
+
+from django.utils.translation import gettext as _
+
+from studio.people.models import Studio
+from studio.ware.cones import common_range
+from studio.ware.models import DrynessCheck, GlazeCheck, GreenwareCheck, Pot, Stage
+
+from .pots import alive_pots
+
+Firing = Literal["bisque", "glaze"]
+
+
+@dataclass(frozen=True)
+class ReadyPot:
+    """A pot that may be loaded; its sizes are those of `greenware`, measured before the bisque.
+
+    `cones`: the range at which all its glazes ripen, for a glaze firing; None for a bisque.
+    """
+
+    pot: Pot
+    greenware: GreenwareCheck
+    cones: tuple[str, str] | None = None
+
+
+def ready_for_bisque(studio: Studio) -> list[ReadyPot]:
+    """Bone dry, greenware checked, and found air dry by the newest check after that.
+
+    Air dry is not dry through: every load is candled all the same. Four queries.
+    """
+    pots = list(alive_pots(studio).filter(stage=Stage.BONE_DRY))
+    return _ready(pots, "bisque")
+
+
+def ready_for_glaze(studio: Studio) -> list[ReadyPot]:
+    """Glazed, and its newest glaze check passed. Five queries."""
+    pots = list(alive_pots(studio).filter(stage=Stage.GLAZED))
+    return _ready(pots, "glaze")
+
+
+def not_ready_reasons(pots: Sequence[Pot], firing: Firing) -> dict[UUID, str]:
+    """By pot: in a sentence what stands against this firing. A pot that is ready isn't in it."""
+    checks = _Checks(pots, firing)
+    found = {pot.pk: checks.reason(pot) for pot in pots}
+    return {pk: reason for pk, reason in found.items() if reason}
+
+
+def _ready(pots: Sequence[Pot], firing: Firing) -> list[ReadyPot]:
+    checks = _Checks(pots, firing)
+    return [
+        ReadyPot(pot, checks.greenware[pot.pk], checks.cones(pot))
+        for pot in pots
+        if not checks.reason(pot)
+    ]
+
+
+class _Checks:
+    """The checks of some pots, read together."""
+
+    def __init__(self, pots: Sequence[Pot], firing: Firing) -> None:
+        ids = [pot.pk for pot in pots]
+        self._firing = firing
+        self.greenware = {
+            check.pot_id: check for check in GreenwareCheck.objects.standing().filter(pot__in=ids)
+        }
+        # The newest of each pot comes last and stays.
+        self._dryness: dict[UUID, DrynessCheck] = {}
+        self._glaze: dict[UUID, GlazeCheck] = {}
+        if firing == "bisque":
+            rows = DrynessCheck.objects.filter(pot__in=ids)
+            self._dryness = {check.pot_id: check for check in rows}
+        else:
+            glazed = GlazeCheck.objects.filter(pot__in=ids).prefetch_related("glazes")
+            self._glaze = {check.pot_id: check for check in glazed}
+
+    def cones(self, pot: Pot) -> tuple[str, str] | None:
+        check = self._glaze.get(pot.pk)
+        if check is None:
+            return None
+        return common_range([(each.cone_from, each.cone_to) for each in check.glazes.all()])
+
+    def reason(self, pot: Pot) -> str:
+        words = {"code": pot.code, "stage": pot.get_stage_display()}
+        asked = Stage.BONE_DRY if self._firing == "bisque" else Stage.GLAZED
+        if pot.lost:
+            words["lost"] = pot.get_lost_display()
+            return _("%(code)s is %(lost)s.") % words
+        if pot.stage != asked:
+            words["asked"] = str(asked.label)
+            return _("%(code)s is %(stage)s, not %(asked)s.") % words
+        if pot.pk not in self.greenware:
+            return _("%(code)s has no greenware check: measure it first.") % words
+        if self._firing == "bisque":
+            return self._not_dry(pot) % words
+        return self._not_glazed(pot) % words
+
+    def _not_dry(self, pot: Pot) -> str:
+        newest = self._dryness.get(pot.pk)
+        if newest is None or newest.at < self.greenware[pot.pk].at:
+            return _("%(code)s has no dryness check since its greenware check.")
+        if not newest.air_dry:
+            return _("%(code)s was not air dry when it was checked last.")
+        return ""
+
+    def _not_glazed(self, pot: Pot) -> str:
+        newest = self._glaze.get(pot.pk)
+        if newest is None:
+            return _("%(code)s has no glaze check.")
+        if not newest.foot_clean:
+            return _("%(code)s had glaze on its foot when it was checked: wipe it, check it again.")
+        if not newest.thickness_fits:
+            return _("%(code)s had its glaze too thick or too thin when it was checked last.")
+        return ""

@@ -1,0 +1,102 @@
+"""The shelves, carts and cupboards of the room."""
+
+from django.core.exceptions import PermissionDenied
+from django.db import transaction
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from studio.errors import Conflict, Refused
+from studio.people.audit import record
+from studio.people.models import Studio, User
+from studio.people.names import tidy
+from studio.people.services.checking import check_fields, locked_studio
+from studio.ware.models import Place, Pot
+
+
+def add_place(*, studio: Studio, by: User, name: str, kind: str) -> Place:
+    """One more place, with a name that its label shows."""
+    _require(by, studio)
+    place = Place(studio=studio, name=tidy(name), kind=kind)
+    with transaction.atomic():
+        locked_studio(studio)
+        _check(place)
+        place.save(force_insert=True)
+        record(studio=studio, by=by, action="place added", subject=place, after=_shown(place))
+    return place
+
+
+def edit_place(*, place: Place, by: User, name: str, kind: str) -> Place:
+    """Another name or kind; the address on its label stays good."""
+    _require(by, place.studio)
+    with transaction.atomic():
+        kept = _locked(place)
+        before = _shown(kept)
+        kept.name, kept.kind = tidy(name), kind
+        _check(kept)
+        if (after := _shown(kept)) != before:
+            kept.save(update_fields=["name", "kind"])
+            record(
+                studio=kept.studio,
+                by=by,
+                action="place edited",
+                subject=kept,
+                before=before,
+                after=after,
+            )
+    return kept
+
+
+def retire_place(*, place: Place, by: User) -> Place:
+    """No longer offered. Refused while pots stand there."""
+    _require(by, place.studio)
+    with transaction.atomic():
+        kept = _locked(place)
+        if here := Pot.objects.alive().filter(place=kept).count():
+            text = ngettext(
+                "%(n)d pot stands here. Put it elsewhere first.",
+                "%(n)d pots stand here. Put them elsewhere first.",
+                here,
+            )
+            raise Conflict(text % {"n": here})
+        _set_retired(kept, by, retired=True)
+    return kept
+
+
+def bring_back_place(*, place: Place, by: User) -> Place:
+    """Offered again."""
+    _require(by, place.studio)
+    with transaction.atomic():
+        kept = _locked(place)
+        _set_retired(kept, by, retired=False)
+    return kept
+
+
+def _require(by: User, studio: Studio) -> None:
+    if not by.is_staff or by.studio_id != studio.pk:
+        raise PermissionDenied
+
+
+def _set_retired(place: Place, by: User, *, retired: bool) -> None:
+    if place.retired == retired:
+        return
+    place.retired = retired
+    place.save(update_fields=["retired"])
+    action = "place retired" if retired else "place brought back"
+    record(studio=place.studio, by=by, action=action, subject=place)
+
+
+def _locked(place: Place) -> Place:
+    locked_studio(place.studio)
+    rows = Place.objects.select_for_update(of=("self",)).select_related("studio")
+    return rows.get(pk=place.pk)
+
+
+def _check(place: Place) -> None:
+    check_fields(place)
+    same = Place.objects.filter(studio=place.studio, name__iexact=place.name)
+    if same.exclude(pk=place.pk).exists():
+        raise Refused(_("The studio has a place of this name already."), field="name")
+
+
+def _shown(place: Place) -> dict[str, str]:
+    return {"name": place.name, "kind": place.kind}
