@@ -24,14 +24,19 @@ from .locking import (
 )
 
 
-def note_flaw(*, pot: Pot, what: str, by: User, at: datetime, mended: str = "") -> Flaw:
-    """A crack or the like; the pot goes on. Its cause is unknown until staff set it."""
+def note_flaw(
+    *, pot: Pot, what: str, by: User, at: datetime, mended: str = "", in_kiln: bool = False
+) -> Flaw:
+    """A crack or the like; the pot goes on. Its cause is unknown until staff set it.
+
+    `in_kiln`: see `locked_pots`.
+    """
     what, mended = line_of(what, "what", 200), line_of(mended, "mended", 200)
     if not what:
         message = _("Write what it is and where: “crack at the rim, left of the front”.")
         raise Refused(message, field="what")
     with transaction.atomic():
-        held = locked_pot(pot, by)
+        [held] = locked_pots([pot], by, in_kiln=in_kiln)
         refuse_lost([held])
         flaw = Flaw.objects.create(pot=held, what=what, mended=mended, at=at, by=by)
         said = {"what": what, "mended": mended}
@@ -60,8 +65,12 @@ def lose_pots(
     at: datetime,
     note: str = "",
     cause: str = Cause.UNKNOWN,
+    in_kiln: bool = False,
 ) -> list[Loss]:
-    """They broke or are missing, all of them or none; another pot of each piece may begin."""
+    """They broke or are missing, all of them or none; another pot of each piece may begin.
+
+    `in_kiln`: see `locked_pots`.
+    """
     require_staff(by)
     note = line_of(note, "note", 400)
     if kind not in Lost.values:
@@ -69,7 +78,7 @@ def lose_pots(
     _check_cause(cause)
     with transaction.atomic():
         _lock_pieces(pots)
-        held = locked_pots(pots, by)
+        held = locked_pots(pots, by, in_kiln=in_kiln)
         refuse_each(
             _("%(code)s is %(lost)s already.") % {"code": pot.code, "lost": pot.get_lost_display()}
             for pot in held

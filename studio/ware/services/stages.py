@@ -16,18 +16,25 @@ from .locking import line_of, locked_pot, locked_pots, note_changes, refuse_lost
 
 
 def come_to_stage(
-    *, pots: Sequence[Pot], stage: str, by: User, at: datetime, reason: str = ""
+    *,
+    pots: Sequence[Pot],
+    stage: str,
+    by: User,
+    at: datetime,
+    reason: str = "",
+    in_kiln: bool = False,
 ) -> list[Pot]:
     """All of them or none. One that is there already stays as it is, so a second tap does nothing.
 
     A student's own pot comes to leather-hard; the rest is for staff. A step back needs a reason,
-    and so does a fired stage: which kiln it came from, or why it is set by hand.
+    and so does a fired stage: which kiln it came from, or why it is set by hand. `in_kiln`: see
+    `locked_pots`.
     """
     if stage not in Stage.values:
         raise Refused(_("Choose a stage from the list."), field="stage")
     reason = line_of(reason, "reason", 400)
     with transaction.atomic():
-        held = locked_pots(pots, by)
+        held = locked_pots(pots, by, in_kiln=in_kiln)
         refuse_lost(held)
         moving = [pot for pot in held if pot.stage != stage]
         checked = _checked(moving)
