@@ -43,8 +43,15 @@ class Block(Protocol):
         """From the top down."""
 
 
+class Headless:
+    """Repeats nothing on the next page."""
+
+    def head(self, room_mm: float) -> Part | None:
+        return None
+
+
 @dataclass(frozen=True)
-class Paragraph:
+class Paragraph(Headless):
     """Wrapped text. It splits between lines, but leaves no line alone on a page."""
 
     text: str
@@ -54,9 +61,6 @@ class Paragraph:
     after_mm: float = 2.5
     keep: bool = False
     whole: bool = False
-
-    def head(self, room_mm: float) -> Part | None:
-        return None
 
     def parts(self, room_mm: float) -> list[Part]:
         lines = lines_of(self.text, room_mm, self.size_pt, self.face)
@@ -82,7 +86,7 @@ def heading(text: str, *, size_pt: float = 14.0) -> Paragraph:
 
 
 @dataclass(frozen=True)
-class Drawing:
+class Drawing(Headless):
     """Anything of a known height: a load map, a row of silhouettes."""
 
     height_mm: float
@@ -91,15 +95,12 @@ class Drawing:
     keep: bool = False
     whole: bool = False
 
-    def head(self, room_mm: float) -> Part | None:
-        return None
-
     def parts(self, room_mm: float) -> list[Part]:
         return [Part(self.height_mm, self.draw)]
 
 
 @dataclass(frozen=True)
-class Caution:
+class Caution(Headless):
     """A bordered paragraph for where work can hurt someone: a heading and its sentences."""
 
     title: str
@@ -108,9 +109,6 @@ class Caution:
     after_mm: float = 4.0
     keep: bool = False
     whole: bool = True
-
-    def head(self, room_mm: float) -> Part | None:
-        return None
 
     def parts(self, room_mm: float) -> list[Part]:
         inner_mm = room_mm - 2 * INSET_MM
@@ -129,7 +127,7 @@ class Caution:
 
 
 @dataclass(frozen=True)
-class Beside:
+class Beside(Headless):
     """Blocks next to each other in rooms of one width; they share a page."""
 
     blocks: Sequence[Block]
@@ -137,9 +135,6 @@ class Beside:
     after_mm: float = 4.0
     keep: bool = False
     whole: bool = True
-
-    def head(self, room_mm: float) -> Part | None:
-        return None
 
     def parts(self, room_mm: float) -> list[Part]:
         each_mm = (room_mm - self.gap_mm * (len(self.blocks) - 1)) / len(self.blocks)

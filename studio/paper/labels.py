@@ -14,7 +14,7 @@ from .text import fitted, lines_of, width_mm, wrapped
 
 INSET_MM = 2.0
 UNPRINTED_MM = 6.0  # along each edge: common practice, no source
-PLACE_LINES = NOTE_LINES = 2
+MOST_LINES = 2
 
 
 @dataclass(frozen=True)
@@ -125,7 +125,7 @@ def _cut_lines(grid: Grid) -> list[Mark]:
 def _base(label: BaseLabel, x_mm: float, y_mm: float, grid: Grid) -> list[Mark]:
     """Laid out for 90 × 35 mm, larger or smaller with the grid."""
     size = min(grid.width_mm / 90, grid.height_mm / 35)
-    side_mm = grid.height_mm - 2 * INSET_MM
+    side_mm = min(grid.height_mm - 2 * INSET_MM, grid.width_mm * 0.38)
     left_mm = x_mm + side_mm + 2 * INSET_MM
     room_mm = grid.width_mm - side_mm - 4 * INSET_MM
     down = [11.5, 18.5, 24.0] if label.not_for_food else [13.0, 21.0, 27.5]
@@ -135,7 +135,8 @@ def _base(label: BaseLabel, x_mm: float, y_mm: float, grid: Grid) -> list[Mark]:
         Words(left_mm, name_mm, label.name, 13 * size),
         Words(left_mm, section_mm, label.section, 10 * size),
     ]
-    code = qr(label.address, x_mm=x_mm + INSET_MM, y_mm=y_mm + INSET_MM, side_mm=side_mm)
+    top_mm = y_mm + (grid.height_mm - side_mm) / 2
+    code = qr(label.address, x_mm=x_mm + INSET_MM, y_mm=top_mm, side_mm=side_mm)
     warning = _not_for_food(left_mm, y_mm + 26.5 * size, size) if label.not_for_food else []
     return [code, *(fitted(each, room_mm) for each in words), *warning]
 
@@ -156,11 +157,16 @@ def _shelf(label: ShelfLabel, x_mm: float, y_mm: float, grid: Grid) -> list[Mark
     sizes_pt = range(round(grid.height_mm * 0.68), 9, -1)
     size_pt = next((size for size in sizes_pt if _few_lines(label.place, room_mm, size)), 9)
     place = partial(
-        wrapped, label.place, room_mm=room_mm, size_pt=size_pt, leading=1.15, face=Face.TITLE
+        wrapped,
+        label.place,
+        room_mm=room_mm,
+        size_pt=size_pt,
+        leading=1.15,
+        face=Face.TITLE,
+        most=MOST_LINES,
     )
     note_pt = max(9.0, grid.height_mm * 0.2)
-    lines = lines_of(label.note, room_mm, note_pt, most=NOTE_LINES)
-    note = partial(wrapped, "\n".join(lines), room_mm=room_mm, size_pt=note_pt)
+    note = partial(wrapped, label.note, room_mm=room_mm, size_pt=note_pt, most=MOST_LINES)
     high_mm = place(x_mm=0, y_mm=0)[1] + note(x_mm=0, y_mm=0)[1]
     words, under_mm = place(x_mm=left_mm, y_mm=y_mm + (grid.height_mm - high_mm) / 2)
     below, _end_mm = note(x_mm=left_mm, y_mm=under_mm)
@@ -170,4 +176,4 @@ def _shelf(label: ShelfLabel, x_mm: float, y_mm: float, grid: Grid) -> list[Mark
 
 def _few_lines(place: str, room_mm: float, size_pt: float) -> bool:
     lines = lines_of(place, room_mm, size_pt, Face.TITLE)
-    return len(lines) <= PLACE_LINES and " ".join(lines) == " ".join(place.split())
+    return len(lines) <= MOST_LINES and " ".join(lines) == " ".join(place.split())

@@ -81,9 +81,10 @@ def wrapped(
     leading: float = LEADING,
     face: Face = Face.TEXT,
     align: Align = Align.LEFT,
+    most: int | None = None,
 ) -> tuple[list[Words], float]:
     """Lines from the top edge `y_mm` down, within `room_mm` right of `x_mm`, and where they end."""
-    lines = lines_of(text, room_mm, size_pt, face)
+    lines = lines_of(text, room_mm, size_pt, face, most=most)
     at_mm = aligned(x_mm, room_mm, align)
     high_mm, first_mm = line_mm(size_pt, leading), y_mm + baseline_mm(size_pt, leading)
     marks = [
