@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from datetime import datetime
 
-from django.core.exceptions import PermissionDenied
 from django.db import transaction
 from django.utils.translation import gettext as _
 
@@ -170,6 +169,4 @@ def _lock_pieces(pots: Sequence[Pot]) -> None:
     Rows of strangers are held for the moment until `locked_pots` refuses.
     """
     ids = {pot.piece_id for pot in pots}
-    rows = Piece.objects.select_for_update(of=("self",)).filter(pk__in=ids).order_by("pk")
-    if len(list(rows)) < len(ids):
-        raise PermissionDenied
+    list(Piece.objects.select_for_update(of=("self",)).filter(pk__in=ids).order_by("pk"))

@@ -77,7 +77,7 @@ def test_one_that_is_there_already_stays_and_a_second_tap_writes_nothing(cast: S
 
 def test_nothing_is_bone_dry_without_a_greenware_check(cast: School) -> None:
     pot = move(a_pot(cast), "leather_hard", cast.teacher)
-    with pytest.raises(Refused, match="has no greenware check. Check it before it is bone dry"):
+    with pytest.raises(Refused, match="Check it before it is bone dry"):
         move(pot, "bone_dry", cast.teacher)
     check(pot, cast.teacher)
     assert move(pot, "bone_dry", cast.teacher).stage == "bone_dry"
@@ -96,7 +96,7 @@ def test_fired_by_hand_needs_a_reason(cast: School) -> None:
 
 def test_a_step_back_needs_a_reason(cast: School) -> None:
     pot = move(a_pot(cast), "leather_hard", cast.teacher)
-    with pytest.raises(Refused, match="was leather-hard already. Write why it goes back to wet"):
+    with pytest.raises(Refused, match="Write why it goes back to wet"):
         move(pot, "wet", cast.teacher)
     assert move(pot, "wet", cast.teacher, reason="Put down by mistake").stage == "wet"
 
@@ -130,7 +130,7 @@ def test_a_stage_that_is_none_and_no_pots_at_all_are_refused(cast: School) -> No
 def test_nothing_moves_a_pot_that_broke(cast: School) -> None:
     pot = a_pot(cast)
     lose_pots(pots=[pot], kind="broken", by=cast.teacher, at=NOW)
-    with pytest.raises(Refused, match="is broken. If it is here after all, say first"):
+    with pytest.raises(Refused, match="If it is here after all, say first"):
         move(pot, "leather_hard", cast.teacher)
 
 
