@@ -1,13 +1,19 @@
-"""What the room has."""
+"""What the room has. Kilns are looked after in the kiln room, since firings hang on them."""
 
 from django.urls import path
 
-from . import views
+from .views import bodies, glazes
 
 urlpatterns = [
-    path("clay/", views.bodies, name="bodies"),
-    path("clay/new/", views.body_new, name="body_new"),
-    path("clay/<uuid:pk>/", views.body_edit, name="body_edit"),
-    path("clay/<uuid:pk>/retire/", views.body_retire, name="body_retire"),
-    path("clay/<uuid:pk>/bring-back/", views.body_bring_back, name="body_bring_back"),
+    path("clay/", bodies.bodies, name="bodies"),
+    path("clay/new/", bodies.body_new, name="body_new"),
+    path("clay/<uuid:pk>/", bodies.body_edit, name="body_edit"),
+    path("clay/<uuid:pk>/retire/", bodies.body_retire, name="body_retire"),
+    path("clay/<uuid:pk>/bring-back/", bodies.body_bring_back, name="body_bring_back"),
+    path("glazes/", glazes.glazes, name="glazes"),
+    path("glazes/new/", glazes.glaze_new, name="glaze_new"),
+    path("glazes/<uuid:pk>/", glazes.glaze_edit, name="glaze_edit"),
+    path("glazes/<uuid:pk>/leach-test/", glazes.glaze_leach_test, name="glaze_leach_test"),
+    path("glazes/<uuid:pk>/retire/", glazes.glaze_retire, name="glaze_retire"),
+    path("glazes/<uuid:pk>/bring-back/", glazes.glaze_bring_back, name="glaze_bring_back"),
 ]

@@ -12,4 +12,16 @@ GET    api_clay_bodies                                     ok   ok    ok    ok  
 POST   api_clay_bodies                                     ok   ok    ok    ok   no   no   no   in
 GET    api_clay_body         body                          ok   ok    ok    ok   no   no   no   in
 PATCH  api_clay_body         body                          ok   ok    ok    ok   no   no   no   in
+GET    glazes                                              ok   ok    ok    ok   no   no   no   in
+GET    glaze_new                                           ok   ok    ok    ok   no   no   no   in
+POST   glaze_new                                           ok   ok    ok    ok   no   no   no   in
+GET    glaze_edit            glaze                         ok   ok    ok    ok   no   no   no   in
+POST   glaze_edit            glaze                         ok   ok    ok    ok   no   no   no   in
+POST   glaze_leach_test      glaze                         ok   no    no    ok   no   no   no   in
+POST   glaze_retire          glaze                         ok   ok    ok    ok   no   no   no   in
+POST   glaze_bring_back      glaze                         ok   ok    ok    ok   no   no   no   in
+GET    api_glazes                                          ok   ok    ok    ok   ok   ok   ok   in
+POST   api_glazes                                          ok   ok    ok    ok   no   no   no   in
+GET    api_glaze             glaze                         ok   ok    ok    ok   ok   ok   --   in
+PATCH  api_glaze             glaze                         ok   ok    ok    ok   no   no   no   in
 """

@@ -1,6 +1,6 @@
 """What the services of people share: locks, and Django's field checks as refusals."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from django.core.exceptions import ValidationError
 from django.db import models
@@ -20,10 +20,10 @@ def locked_person(person: User) -> User:
     return User.objects.select_for_update(of=("self",)).select_related("studio").get(pk=person.pk)
 
 
-def check_fields(row: models.Model) -> None:
+def check_fields(row: models.Model, *, but: Collection[str] = ()) -> None:
     """Each field by itself: length, choices, required. Raises `Refused` at those fields."""
     try:
-        row.clean_fields()
+        row.clean_fields(exclude=set(but))
     except ValidationError as wrong:
         raise Refused.all_of(
             Problem(" ".join(messages), field) for field, messages in wrong.message_dict.items()

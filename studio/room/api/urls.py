@@ -2,9 +2,11 @@
 
 from django.urls import path
 
-from . import views
+from . import bodies, glazes
 
 urlpatterns = [
-    path("clay-bodies/", views.ClayBodies.as_view(), name="api_clay_bodies"),
-    path("clay-bodies/<uuid:pk>/", views.OneClayBody.as_view(), name="api_clay_body"),
+    path("clay-bodies/", bodies.ClayBodies.as_view(), name="api_clay_bodies"),
+    path("clay-bodies/<uuid:pk>/", bodies.OneClayBody.as_view(), name="api_clay_body"),
+    path("glazes/", glazes.Glazes.as_view(), name="api_glazes"),
+    path("glazes/<uuid:pk>/", glazes.OneGlaze.as_view(), name="api_glaze"),
 ]

@@ -18,7 +18,8 @@ from studio.people.api.views import ONCE, caller
 from studio.people.api_access import Staff
 from studio.people.idempotency import once
 from studio.room.models import ClayBody
-from studio.room.services import EDITABLE, add_body, bring_back_body, edit_body, retire_body
+from studio.room.services import add_body, bring_back_body, edit_body, retire_body
+from studio.room.services.bodies import EDITABLE
 from studio.web.api_fields import FiguresSerializer
 
 

@@ -10,11 +10,10 @@ from django.views.decorators.http import require_POST, require_safe
 
 from studio.errors import Refused
 from studio.people.access import STAFF, only, person_of, studio_of
+from studio.room.forms.bodies import BodyForm, body_initial
+from studio.room.models import ClayBody
+from studio.room.services import add_body, bring_back_body, edit_body, retire_body
 from studio.web.refusals import show_refusal
-
-from .forms import BodyForm, body_initial
-from .models import ClayBody
-from .services import add_body, bring_back_body, edit_body, retire_body
 
 
 @only(*STAFF)

@@ -4,7 +4,6 @@ from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
-from django.core.exceptions import PermissionDenied
 from django.db import transaction
 from django.utils.translation import gettext as _
 
@@ -13,8 +12,9 @@ from studio.people.audit import record
 from studio.people.models import Studio, User
 from studio.people.names import tidy
 from studio.people.services.checking import check_fields, locked_studio
+from studio.room.models import ClayBody
 
-from .models import ClayBody
+from .checking import check_cone, require_staff
 
 FIGURES = (
     "wet_density_g_per_cm3",
@@ -28,7 +28,7 @@ EDITABLE = ("name", "cone", *FIGURES, "source")
 
 def add_body(*, studio: Studio, by: User, body: Mapping[str, Any]) -> ClayBody:
     """A clay body; `body` has a value for each name of `EDITABLE`."""
-    _require(by, studio)
+    require_staff(by, studio)
     made = ClayBody(studio=studio)
     _set(made, body)
     with transaction.atomic():
@@ -41,7 +41,7 @@ def add_body(*, studio: Studio, by: User, body: Mapping[str, Any]) -> ClayBody:
 
 def edit_body(*, body: ClayBody, by: User, values: Mapping[str, Any]) -> ClayBody:
     """New figures count for plans sent from now on; sent ones keep theirs."""
-    _require(by, body.studio)
+    require_staff(by, body.studio)
     with transaction.atomic():
         kept = _locked(body)
         before = _shown(kept)
@@ -66,12 +66,6 @@ def bring_back_body(*, body: ClayBody, by: User) -> ClayBody:
     return _set_retired(body, by, retired=False)
 
 
-def _require(by: User, studio: Studio) -> None:
-    """Heads, teachers and technicians of the studio keep its clay bodies."""
-    if not by.is_staff or by.studio_id != studio.pk:
-        raise PermissionDenied
-
-
 def _locked(body: ClayBody) -> ClayBody:
     locked_studio(body.studio)
     bodies = ClayBody.objects.select_for_update(of=("self",))
@@ -92,6 +86,8 @@ def _figure(value: Decimal | float) -> Decimal:
 
 def _check(body: ClayBody) -> None:
     check_fields(body)
+    if body.cone:
+        check_cone(body.cone, field="cone")
     if body.total_shrinkage_pct < body.drying_shrinkage_pct:
         message = _(
             "Total shrinkage counts from wet to fired, so it is at least the drying shrinkage."
@@ -104,7 +100,7 @@ def _check(body: ClayBody) -> None:
 
 
 def _set_retired(body: ClayBody, by: User, *, retired: bool) -> ClayBody:
-    _require(by, body.studio)
+    require_staff(by, body.studio)
     with transaction.atomic():
         kept = _locked(body)
         if kept.retired != retired:

@@ -6,10 +6,9 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from studio.room.models import ClayBody
+from studio.room.services.bodies import EDITABLE, FIGURES
 from studio.web.columns import column, label, limits
-
-from .models import ClayBody
-from .services import EDITABLE, FIGURES
 
 
 def _text(name: str, **kwargs: Any) -> forms.CharField:

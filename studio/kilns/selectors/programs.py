@@ -1,0 +1,39 @@
+"""What a program does, by the pure modules."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+from studio.kilns.heat import Firing, Segment, Timing, cooling_h, firing, timing
+from studio.kilns.models import Program
+from studio.room.models import Kiln
+
+ROOM_C = 20.0
+"""What a kiln cools towards. In a room of 25 °C it takes about an hour longer."""
+
+
+def heat_segments(rows: Iterable[Mapping[str, Any]]) -> tuple[Segment, ...]:
+    """Kept segments as the pure modules take them."""
+    return tuple(Segment(row["rate_c_per_h"], row["target_c"], row["hold_min"]) for row in rows)
+
+
+def segment_rows(segments: Sequence[Segment]) -> list[dict[str, float]]:
+    """As they are kept."""
+    return [
+        {"rate_c_per_h": each.rate_c_per_h, "target_c": each.target_c, "hold_min": each.hold_min}
+        for each in segments
+    ]
+
+
+def firing_of(program: Program) -> Firing:
+    """Timing, cone and cautions of a program."""
+    return firing(program.start_c, heat_segments(program.segments))
+
+
+def timing_of(program: Program) -> Timing:
+    return timing(program.start_c, heat_segments(program.segments))
+
+
+def cooling_of(program: Program, kiln: Kiln) -> float:
+    """Hours from the end of a program until this kiln may be unloaded."""
+    last_c = program.segments[-1]["target_c"]
+    return cooling_h(last_c, kiln.unload_below_c, ROOM_C, kiln.cooling_h)

@@ -1,0 +1,15 @@
+"""Names of the pyrometric cones that a label or a data sheet may give, the coolest first.
+
+The temperatures belong to the kiln room; a test holds both lists equal.
+"""
+
+NAMES = (
+    *("022", "021", "020", "019", "018", "017", "016", "015", "014", "013", "012", "011", "010"),
+    *("09", "08", "07", "06", "05.5", "05", "04", "03", "02", "01"),
+    *("1", "2", "3", "4", "5", "5.5", "6", "7", "8", "9", "10", "11", "12", "13", "14"),
+)
+
+
+def heat_of(cone: str) -> int:
+    """Its place in the list: the higher, the hotter. ValueError for no cone."""
+    return NAMES.index(cone)

@@ -1,0 +1,48 @@
+"""Form fields of the room's tables: their names, limits and words come from the columns."""
+
+from typing import Any
+
+from django import forms
+from django.db import models
+
+from studio.units.scales import Units
+from studio.web.columns import column, label, limits
+from studio.web.fields import LengthField
+
+Table = type[models.Model]
+
+
+def text(table: Table, name: str, **kwargs: Any) -> forms.CharField:
+    field = column(table, name)
+    words = {"help_text": field.help_text} | kwargs
+    return forms.CharField(
+        label=label(field), max_length=field.max_length, required=not field.blank, **words
+    )
+
+
+def length(table: Table, name: str, **kwargs: Any) -> LengthField:
+    field = column(table, name)
+    least, most = limits(field)
+    return LengthField(
+        label=label(field), help_text=field.help_text, at_least=least, at_most=most, **kwargs
+    )
+
+
+def whole(table: Table, name: str, **kwargs: Any) -> forms.IntegerField:
+    field = column(table, name)
+    least, most = limits(field)
+    words = {"help_text": field.help_text} | kwargs
+    return forms.IntegerField(label=label(field), min_value=least, max_value=most, **words)
+
+
+def hour(table: Table, name: str, **kwargs: Any) -> forms.TimeField:
+    """A local time of day."""
+    widget = forms.TimeInput(format="%H:%M", attrs={"type": "time"})
+    return forms.TimeField(label=label(column(table, name)), widget=widget, **kwargs)
+
+
+def set_units(form: forms.Form, units: Units) -> None:
+    """Lengths are typed and shown in the studio's units."""
+    for field in form.fields.values():
+        if isinstance(field, LengthField):
+            field.units = units
