@@ -58,7 +58,7 @@ class Paragraph(Headless):
     size_pt: float = 10.5
     face: Face = Face.TEXT
     align: Align = Align.LEFT
-    after_mm: float = 2.5
+    after_mm: float = 4.0
     keep: bool = False
     whole: bool = False
 

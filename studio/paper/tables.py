@@ -14,7 +14,7 @@ PAD_MM = 1.2  # above and below the words of a row
 TICK_MM = 4.0
 LEAST_MM = 12.0  # of a column that shares
 HEAD_PT = 9.0
-HEAD_LINES = 2
+HEAD_LINES = 3
 LINE_MM, HEAD_LINE_MM = 0.15, 0.4
 GREY = 0.5
 
@@ -102,7 +102,7 @@ def _row(
     least_mm: float,
     line_mm: float,
 ) -> Part:
-    """Its cells stand in the middle of its height; a line ends it."""
+    """Its cells stand in the middle of its height; a line ends it, but for frames only."""
     laid = [
         _laid(column, cell, room) for column, cell, room in zip(columns, cells, given, strict=True)
     ]
@@ -116,6 +116,8 @@ def _row(
             at_mm += room + GUTTER_MM
         grey = GREY if line_mm == LINE_MM else 0.0
         end_mm, under_mm = at_mm - GUTTER_MM, y_mm + height_mm
+        if all(isinstance(cell, Blank) for cell in cells):
+            return marks
         return [*marks, Stroke(x_mm, under_mm, end_mm, under_mm, line_mm, grey=grey)]
 
     return Part(height_mm, draw)

@@ -85,10 +85,10 @@ def test_a_tick_box_alone_follows_its_column_s_alignment() -> None:
     assert square == box(15 + 18, 43, TICK_MM)
 
 
-def test_a_blank_is_a_pale_frame_as_wide_as_its_column() -> None:
+def test_a_row_of_blanks_is_pale_frames_without_a_line_below() -> None:
     (row,) = Table([Column("Given", 30)], [[Blank(8)]], row_mm=7).parts(30)
     assert row.height_mm == pytest.approx(8 + 2 * PAD_MM)
-    frame, _line = row.draw(15, 40)
+    (frame,) = row.draw(15, 40)
     assert isinstance(frame, Shape)
     assert frame.grey > 0
     assert frame.points_mm[0] == pytest.approx((15, 40 + PAD_MM))
