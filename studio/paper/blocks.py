@@ -144,18 +144,26 @@ class Beside(Headless):
             placings = zip(self.blocks, lefts, strict=True)
             return [mark for block, at in placings for mark in placed(block, at, y_mm, each_mm)[0]]
 
-        height_mm = max(placed(block, 0, 0, each_mm)[1] for block in self.blocks)
+        height_mm = max(_height_mm(block, each_mm) for block in self.blocks)
         return [Part(height_mm, draw)]
 
 
 def placed(block: Block, x_mm: float, y_mm: float, room_mm: float) -> tuple[list[Mark], float]:
     """A block at a fixed place, not split, and where it ends without the space after it."""
-    head = block.head(room_mm)
     marks: list[Mark] = []
-    for part in [*([head] if head else []), *block.parts(room_mm)]:
+    for part in _all_parts(block, room_mm):
         marks += part.draw(x_mm, y_mm)
         y_mm += part.height_mm
     return marks, y_mm
+
+
+def _all_parts(block: Block, room_mm: float) -> list[Part]:
+    head = block.head(room_mm)
+    return [*([head] if head else []), *block.parts(room_mm)]
+
+
+def _height_mm(block: Block, room_mm: float) -> float:
+    return sum(part.height_mm for part in _all_parts(block, room_mm))
 
 
 def _pairs_at_the_ends(lines: list[str]) -> list[list[str]]:

@@ -5,7 +5,15 @@ from dataclasses import replace
 from functools import partial
 from math import cos, pi, sin
 
-from shapely import MultiLineString, MultiPoint, Polygon, get_coordinates, get_parts, make_valid
+import numpy as np
+from shapely import (
+    MultiLineString,
+    Polygon,
+    contains_xy,
+    get_coordinates,
+    get_parts,
+    make_valid,
+)
 from shapely.geometry.base import BaseGeometry
 
 from .pages import Mark, Point, Shape
@@ -14,7 +22,8 @@ from .pages import Mark, Point, Shape
 FILLS = {"wet": 0.68, "glaze_fired": 0.4}
 DASHED = {"on_paper", "planned", "missing"}
 LINE_MM = 0.16
-DOT_MM = 0.2  # a dot's radius
+DOT_MM = 0.2  # a dot's radius: drawn with six corners, since a page has thousands
+HEXAGON = [(DOT_MM * cos(pi * turn / 3), DOT_MM * sin(pi * turn / 3)) for turn in range(6)]
 TILE_MM = 2.7
 DOTS = ((0.5, 0.6), (1.9, 0.4), (1.2, 1.4), (2.4, 1.8), (0.4, 2.2), (1.6, 2.4))
 
@@ -81,15 +90,18 @@ def _waves(area: BaseGeometry) -> Iterator[list[Point]]:
 
 def _dots(area: BaseGeometry) -> list[Mark]:
     left, top, right, bottom = area.bounds
-    tiles = [
-        (x, y) for y in _steps(top - TILE_MM, bottom, TILE_MM) for x in _steps(left, right, TILE_MM)
-    ]
-    points = MultiPoint([(x + dx, y + dy) for x, y in tiles for dx, dy in DOTS])
-    within = area.buffer(-DOT_MM).intersection(points)
-    return [_dot(float(x), float(y)) for x, y in get_coordinates(within)]
+    dots = np.array(
+        [
+            (x + dx, y + dy)
+            for y in _steps(top - TILE_MM, bottom, TILE_MM)
+            for x in _steps(left - TILE_MM, right, TILE_MM)
+            for dx, dy in DOTS
+        ]
+    )
+    within = contains_xy(area.buffer(-DOT_MM), dots[:, 0], dots[:, 1])
+    return [_dot(float(x), float(y)) for x, y in dots[within]]
 
 
 def _dot(x_mm: float, y_mm: float) -> Shape:
-    turns = (pi * number / 4 for number in range(8))
-    points = tuple((x_mm + DOT_MM * cos(turn), y_mm + DOT_MM * sin(turn)) for turn in turns)
+    points = tuple((x_mm + dx, y_mm + dy) for dx, dy in HEXAGON)
     return Shape(points, width_mm=0.0, fill=0.0)

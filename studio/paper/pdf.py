@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 
-from .pages import Align, Mark, Modules, Page, Shape, Sheet, Stroke, Words
+from .pages import Align, Face, Mark, Modules, Page, Shape, Sheet, Stroke, Words
 from .text import font_of
 
 # Longer to cut along than around a small pot.
@@ -17,7 +17,14 @@ def pdf(page: Page, sheets: Sequence[Sheet], *, title: str) -> bytes:
     """A PDF with text that can be copied and fonts that are embedded."""
     out = io.BytesIO()
     size = (page.width_mm * mm, page.height_mm * mm)
-    canvas = Canvas(out, pagesize=size, invariant=1, pageCompression=1)
+    canvas = Canvas(
+        out,
+        pagesize=size,
+        invariant=1,
+        pageCompression=1,
+        # Else each page would name a font that is not embedded. (The stubs take it for a number.)
+        initialFontName=font_of(Face.TEXT),  # type: ignore[arg-type]
+    )
     canvas.setTitle(title)
     canvas.setCreator("Coilcourse")
     for sheet in sheets:

@@ -57,3 +57,4 @@ def test_the_same_sheets_make_the_same_bytes_with_their_fonts_inside() -> None:
     first, second = (pdf(A4, [sheet], title="Trial") for _ in range(2))
     assert first == second
     assert first.count(b"/FontFile2") == 2
+    assert first.count(b"/Type /Font ") == first.count(b"/FontFile2")

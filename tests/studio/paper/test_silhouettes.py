@@ -82,7 +82,7 @@ def test_a_pattern_stays_within_its_outline(stage: str) -> None:
         ("glaze_fired", 1 - 0.4),
         ("leather_hard", 0.16 / 1.4),  # a line's width by the space from line to line
         ("bisque_fired", 0.16 / 1.5),
-        ("bone_dry", 6 * 2 * 2**0.5 * 0.2**2 / 2.7**2),  # six octagons of radius 0.2 mm in a tile
+        ("bone_dry", 6 * 1.5 * 3**0.5 * 0.2**2 / 2.7**2),  # six hexagons of radius 0.2 mm in a tile
         ("broken", 0.0),
     ],
 )
