@@ -99,9 +99,30 @@ def test_every_form_can_be_sent_without_javascript(who: str, walked: World) -> N
 
 
 EMPTY = {
-    "head": ("today", "classes", "briefs", "plans", "bodies", "people", "settings", "tokens"),
-    "teacher": ("today", "classes", "briefs", "plans", "bodies", "source_forms", "tokens"),
-    "technician": ("today", "classes", "bodies", "tokens"),
+    "head": (
+        "clay_room",
+        "ledger",
+        "today",
+        "classes",
+        "briefs",
+        "plans",
+        "bodies",
+        "people",
+        "settings",
+        "tokens",
+    ),
+    "teacher": (
+        "clay_room",
+        "ledger",
+        "today",
+        "classes",
+        "briefs",
+        "plans",
+        "bodies",
+        "source_forms",
+        "tokens",
+    ),
+    "technician": ("clay_room", "ledger", "today", "classes", "bodies", "tokens"),
     "student": ("pieces",),
 }
 

@@ -1,5 +1,21 @@
 """The clay room: lots and the ledger, in grams."""
 
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from .views import issue_list, moving, room, talks
+
+urlpatterns = [
+    path("clay-room/", room.clay_room, name="clay_room"),
+    path("clay-room/delivery/", moving.delivery, name="delivery"),
+    path("clay-room/issue/", moving.issue, name="issue"),
+    path("clay-room/return/", moving.clay_return, name="clay_return"),
+    path("clay-room/issue-list/<uuid:pk>/", issue_list.issue_list, name="issue_list"),
+    path("clay-room/issue-list/<uuid:pk>/pdf/", issue_list.issue_list_pdf, name="issue_list_pdf"),
+    path("clay-room/lots/<uuid:pk>/", room.lot, name="lot"),
+    path("clay-room/lots/<uuid:pk>/reclaim/", moving.reclaim, name="reclaim"),
+    path("clay-room/lots/<uuid:pk>/write-off/", moving.write_off, name="write_off"),
+    path("clay-room/ledger/", room.ledger, name="ledger"),
+    path("clay-room/ledger/<uuid:pk>/correct/", moving.correct, name="correct"),
+    path("clay-room/talks/", talks.talk_rule, name="talk_rule"),
+    path("clay-room/talks/<uuid:pk>/", talks.talks, name="talks"),
+]

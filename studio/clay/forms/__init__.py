@@ -1,0 +1,1 @@
+"""What people type in the clay room: weights in any unit, bags, days, reasons."""

@@ -1,7 +1,16 @@
 """Lots of clay, and the ledger that moves them."""
 
-from .entry import Entry, EntryKind
-from .lot import Lot, LotKind
+from .entry import Entry, EntryKind, NeverChanged
+from .lot import BagPart, Lot, LotKind
 from .talk import SafetyTalk, TalkRule
 
-__all__ = ["Entry", "EntryKind", "Lot", "LotKind", "SafetyTalk", "TalkRule"]
+__all__ = [
+    "BagPart",
+    "Entry",
+    "EntryKind",
+    "Lot",
+    "LotKind",
+    "NeverChanged",
+    "SafetyTalk",
+    "TalkRule",
+]

@@ -1,9 +1,10 @@
-from typing import Self
+from collections.abc import Iterable
+from typing import Any, NoReturn, Self
 
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
-from studio.people.models import Section, Studio, User
+from studio.people.models import Role, Section, Studio, User
 from studio.people.models.base import Identified
 from studio.ware.models import Pot
 
@@ -19,11 +20,44 @@ class EntryKind(models.TextChoices):
     CORRECTION = "correction", _("correction")
 
 
+class NeverChanged(TypeError):  # noqa: N818 -- reads as what is so
+    """Somebody tried to change or delete a line of the ledger; reverse it instead."""
+
+
 class EntryQuerySet(models.QuerySet["Entry"]):
     def visible_to(self, person: User) -> Self:
         if not person.is_staff:
             return self.none()
         return self.filter(studio=person.studio_id)
+
+    def correctable_by(self, person: User) -> Self:
+        """What a head or technician sees; for a teacher what is about their own classes, and what
+        they wrote themselves.
+        """
+        seen = self.visible_to(person)
+        if person.role != Role.TEACHER:
+            return seen
+        own = Section.objects.visible_to(person).order_by()
+        return seen.filter(
+            models.Q(by=person)
+            | models.Q(section__in=own)
+            | models.Q(pot__piece__assignment__section__in=own)
+        )
+
+    def about(self, section: Section) -> Self:
+        """What was given to, or came back from, the class and the pots of its students."""
+        return self.filter(
+            models.Q(section=section) | models.Q(pot__piece__assignment__section=section)
+        )
+
+    def update(self, **values: Any) -> NoReturn:
+        raise NeverChanged
+
+    def bulk_update(self, objs: Iterable["Entry"], *args: Any, **more: Any) -> NoReturn:
+        raise NeverChanged
+
+    def delete(self) -> NoReturn:
+        raise NeverChanged
 
 
 class Entry(Identified):
@@ -49,6 +83,10 @@ class Entry(Identified):
     planned_g = models.FloatField(null=True, blank=True)
     reverses = models.OneToOneField(
         "self", on_delete=models.PROTECT, null=True, blank=True, related_name="reversed_by"
+    )
+    # Clay that was made ready again, and the clay of another lot that it was made from.
+    made_from = models.OneToOneField(
+        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="made_into"
     )
     reason = models.CharField(_("reason"), max_length=400, blank=True)
     at = models.DateTimeField()
@@ -84,3 +122,11 @@ class Entry(Identified):
 
     def __str__(self) -> str:
         return f"{self.kind} {self.grams} g"
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        if not self._state.adding:
+            raise NeverChanged
+        super().save(*args, **kwargs)
+
+    def delete(self, *args: Any, **kwargs: Any) -> NoReturn:
+        raise NeverChanged

@@ -16,6 +16,18 @@ class LotKind(models.TextChoices):
     RECLAIMED = "reclaimed", _("reclaimed")
 
 
+class BagPart(models.TextChoices):
+    """Clay is cut from a bag with a wire, so it is handed out in parts of one."""
+
+    QUARTER = "quarter", _("a quarter bag")
+    HALF = "half", _("half a bag")
+    WHOLE = "whole", _("a whole bag")
+
+    @property
+    def of_a_bag(self) -> float:
+        return {"quarter": 0.25, "half": 0.5, "whole": 1.0}[self.value]
+
+
 class LotQuerySet(models.QuerySet["Lot"]):
     def visible_to(self, person: User) -> Self:
         if not person.is_staff:
@@ -63,3 +75,7 @@ class Lot(Identified):
 
     def get_absolute_url(self) -> str:
         return reverse("lot", args=[self.pk])
+
+    def part_g(self, part: BagPart) -> int | None:
+        """What this part of one of its bags weighs; None where it isn't in bags."""
+        return None if self.bag_g is None else round(self.bag_g * part.of_a_bag)
