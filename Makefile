@@ -15,13 +15,15 @@ PIP_INSTALL := $(BIN)/python -m pip install --disable-pip-version-check --quiet 
 # What is computed is run by a test to its last branch; of the services all but branches that only a
 # race can reach.
 PURE := studio/kilns/cones.py,studio/kilns/heat.py,studio/kilns/shipped.py,studio/kilns/packing/*,assessments/scoring/*,planning/geometry/*,planning/exploration/*,planning/pictures/*,planning/codes.py,planning/milestones.py,studio/units/*,studio/people/calendar.py
-SERVICES := planning/services/*,studio/people/services/*,studio/people/roster/*,studio/jobs/services.py,studio/uploads/services.py,studio/room/services.py,assessments/services/*,studio/ware/services/*,studio/clay/services/*,studio/kilns/services/*
+SERVICES := planning/services/*,studio/people/services/*,studio/people/roster/*,studio/jobs/services.py,studio/uploads/services.py,studio/room/services.py,assessments/services/*,studio/ware/services/*,studio/clay/services/*,studio/kilns/services/*,studio/keeping/services/*
 
-.PHONY: help demo serve check test bench pictures clean
+.PHONY: help demo serve backup restore check test bench pictures clean
 
 help:
 	@echo "make demo      an invented school on http://$(HOST):$(PORT)/ (PORT=8080 for another port)"
 	@echo "make serve     the service with the data that is in var/"
+	@echo "make backup FILE=...   everything into one new file, while the service may run"
+	@echo "make restore FILE=...  a back-up into a fresh place"
 	@echo "make check     format, lint, types, package order, migrations, deployment settings"
 	@echo "make test      check, then the tests"
 	@echo "make bench     how quick it is, as ratios"
@@ -56,6 +58,10 @@ serve: .venv/app.installed
 	$(BIN)/gunicorn studio.config.wsgi --bind $(HOST):$(PORT) --workers $(WEB_PROCESSES) \
 		--threads $(WEB_THREADS) --timeout 120 --log-level warning & web=$$! ; \
 	trap 'kill $$web $$worker 2>/dev/null ; wait' EXIT ; trap 'exit 0' INT TERM HUP ; wait $$web
+
+backup restore: .venv/app.installed
+	@test -n "$(FILE)" || { echo "Name the file: make $@ FILE=studio.zip" ; exit 1 ; }
+	@$(MANAGE) $(subst backup,back_up,$@) "$(FILE)"
 
 check: .venv/dev.installed
 	$(BIN)/ruff format --check .

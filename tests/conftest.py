@@ -39,6 +39,7 @@ def _test_settings(settings: Settings, tmp_path: Path) -> None:
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
     settings.TASKS = {"default": {"BACKEND": "django_tasks.backends.immediate.ImmediateBackend"}}
     settings.MEDIA_ROOT = tmp_path / "media"
+    settings.ERASURES_FILE = tmp_path / "erasures"
     settings.STATIC_ROOT = tmp_path / "static"
     settings.STATIC_ROOT.mkdir()  # whitenoise warns where there is none
     settings.STORAGES = for_files(settings.MEDIA_ROOT)

@@ -1,5 +1,6 @@
 """One settings file. It runs as checked out; everything that differs by place comes from the
-environment: DATABASE_URL, DEBUG, SECRET_KEY, MEDIA_ROOT, ALLOWED_HOSTS, HTTPS, TASKS."""
+environment: DATABASE_URL, DEBUG, SECRET_KEY, MEDIA_ROOT, ERASURES_FILE, ALLOWED_HOSTS, HTTPS,
+TASKS."""
 
 import os
 import secrets
@@ -59,6 +60,7 @@ INSTALLED_APPS = [
     "django_tasks_db",
     "studio.config",
     "studio.demo",
+    "studio.keeping",
     "studio.board",
     "assessments",
     "studio.kilns",
@@ -160,6 +162,9 @@ STATIC_URL = "/static/"
 STATIC_ROOT = VAR_DIR / "static"
 STATICFILES_DIRS = [BASE_DIR / "studio" / "static"]
 MEDIA_ROOT = Path(os.environ.get("MEDIA_ROOT", VAR_DIR / "media"))
+# Who was erased: ids and times only, kept apart from the database, so that a restore of an older
+# back-up erases them again.
+ERASURES_FILE = Path(os.environ.get("ERASURES_FILE", VAR_DIR / "erasures"))
 # Hashed names need `collectstatic`; a fresh checkout serves the plain files.
 _COLLECTED = (STATIC_ROOT / "staticfiles.json").exists() and not DEBUG
 WHITENOISE_USE_FINDERS = not _COLLECTED
@@ -204,6 +209,8 @@ JOB_KINDS = {"read_image": "studio.uploads.services.READ_IMAGE"}
 HOUSEKEEPING = [
     "studio.jobs.services.clear_finished_jobs",
     "studio.uploads.services.clear_quarantine",
+    "studio.people.roster.kept.drop_old_uploads",
+    "studio.keeping.services.finish_erasures",
 ]
 
 REST_FRAMEWORK = {

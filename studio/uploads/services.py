@@ -162,12 +162,17 @@ def _refuse(image_id: UUID | str, code: str, values: dict[str, object]) -> None:
     _delete_after_commit(image)
 
 
-def _delete_after_commit(image: StoredImage, *, keep: Sequence[str] = ()) -> None:
-    """Everything in the storage that was ever written for this image, but what is kept."""
+def files_of(image: StoredImage) -> set[str]:
+    """Every name in the storage that may ever have been written for this image."""
     names = {image.quarantine_file, image.full_file, image.small_file} - {""}
     for attempt in range(1, MAX_ATTEMPTS + 1):
         names.update(file_names(image.stem, attempt))
-    names.difference_update(keep)
+    return names
+
+
+def _delete_after_commit(image: StoredImage, *, keep: Sequence[str] = ()) -> None:
+    """Everything in the storage that was ever written for this image, but what is kept."""
+    names = files_of(image).difference(keep)
 
     def delete() -> None:
         for name in names:
