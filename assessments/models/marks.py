@@ -41,11 +41,13 @@ class Marking(Identified):
 
 
 class MarkedLevel(models.Model):
-    """The level given to one criterion. An open criterion has no row; it is never a zero."""
+    """The level given to one criterion, and a note about it. An open criterion has no row, or one
+    without a level that keeps a note; it is never a zero.
+    """
 
     marking = models.ForeignKey(Marking, on_delete=models.CASCADE, related_name="levels")
     criterion = models.ForeignKey(RubricCriterion, on_delete=models.PROTECT, related_name="+")
-    level = models.ForeignKey(Level, on_delete=models.PROTECT, related_name="+")
+    level = models.ForeignKey(Level, on_delete=models.PROTECT, null=True, related_name="+")
     note = models.CharField(_("note"), max_length=400, blank=True)
 
     class Meta:
@@ -54,7 +56,7 @@ class MarkedLevel(models.Model):
         )
 
     def __str__(self) -> str:
-        return str(self.level)
+        return str(self.level or self.criterion)
 
 
 class ResultQuerySet(models.QuerySet["Result"]):

@@ -27,7 +27,8 @@ class Rubric(Identified):
 
     studio = models.ForeignKey(Studio, on_delete=models.CASCADE, related_name="rubrics")
     title = models.CharField(_("title"), max_length=120)
-    by = models.ForeignKey(User, on_delete=models.PROTECT, null=True, related_name="+")
+    # Nobody wrote the shipped one.
+    by = models.ForeignKey(User, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
     created_at = models.DateTimeField()
     archived = models.BooleanField(_("put away"), default=False)
 

@@ -1,19 +1,18 @@
 """The rubric's criteria that a studio begins with."""
 
+from collections.abc import Sequence
+
 from django.db import transaction
+from django.db.models import Max
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_noop
 
 from assessments.models import Criterion
 from studio.people.models import Studio
 from studio.people.services.checking import locked_studio
 
-SHIPPED = (
-    gettext_noop("exploration before commitment"),
-    gettext_noop("silhouette control"),
-    gettext_noop("joint quality"),
-    gettext_noop("rim finish"),
-)
+from .shipped_rubric import CRITERIA
+
+SHIPPED = tuple(each.title for each in CRITERIA)
 
 
 def ensure_criteria(*, studio: Studio) -> None:
@@ -27,3 +26,21 @@ def ensure_criteria(*, studio: Studio) -> None:
                 Criterion(studio=studio, title=_(title), position=place)
                 for place, title in enumerate(SHIPPED, start=1)
             )
+
+
+def criteria_called(*, studio: Studio, titles: Sequence[str]) -> list[Criterion]:
+    """The studio's criteria of these titles, in any case of letters; new ones are made.
+
+    Hold the studio's lock.
+    """
+    there = {each.title.casefold(): each for each in Criterion.objects.filter(studio=studio)}
+    last = Criterion.objects.filter(studio=studio).aggregate(last=Max("position"))["last"] or 0
+    found = []
+    for title in titles:
+        criterion = there.get(title.casefold())
+        if criterion is None:
+            last += 1
+            criterion = Criterion.objects.create(studio=studio, title=title, position=last)
+            there[title.casefold()] = criterion
+        found.append(criterion)
+    return found

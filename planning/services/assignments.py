@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from datetime import date, datetime
 
 from django.db import transaction
+from django.db.models import ProtectedError
 from django.utils.translation import gettext as _
 
 from planning.milestones import out_of_order
@@ -74,7 +75,13 @@ def take_back_brief(*, assignment: Assignment, by: User) -> None:
             subject=kept,
             before={"title": kept.title, "pieces": len(pieces)},
         )
-        kept.delete()
+        try:
+            kept.delete()
+        except ProtectedError:
+            # What stands above planning hangs on its pieces without a drawing: marks.
+            raise Refused(
+                _("Somebody has marks for it already. Put the class's dates right instead.")
+            ) from None
 
 
 def locked_assignment(assignment: Assignment) -> Assignment:

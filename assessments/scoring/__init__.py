@@ -1,0 +1,1 @@
+"""From levels to a score. Pure: the standard library only."""

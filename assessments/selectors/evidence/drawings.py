@@ -1,0 +1,176 @@
+"""Beside exploration: what was drawn, when, from what, and when the choice was made."""
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from django.db.models import CharField, F, QuerySet, TextField, Value
+from django.db.models.functions import Cast
+from django.utils.translation import gettext as _
+
+from planning.exploration.gate import Counts
+from planning.models import Choice, Piece, Refinement, Thumbnail
+from planning.selectors.gate import counts_asked
+from studio.uploads.models import StoredImage
+from studio.web.shown import day_text
+
+from .seen import (
+    Evidence,
+    Picture,
+    days_in_words,
+    how_many_refinements,
+    how_many_source_forms,
+    how_many_thumbnails,
+    local_day,
+)
+
+
+@dataclass(frozen=True)
+class _Drawn:
+    pk: UUID
+    at: datetime
+    source_form: str
+
+
+@dataclass(frozen=True)
+class _Chosen:
+    thumbnail: UUID
+    at: datetime
+    replaced: bool
+    reason: str
+
+
+@dataclass
+class _Path:
+    """What one piece's exploring left, in order of time."""
+
+    thumbnails: list[_Drawn] = field(default_factory=list)
+    refinements: list[_Drawn] = field(default_factory=list)
+    choices: list[_Chosen] = field(default_factory=list)
+
+
+def exploration_evidence(pieces: Sequence[Piece]) -> dict[UUID, Evidence]:
+    """By piece; two queries."""
+    paths, asked = _paths([piece.pk for piece in pieces]), counts_asked(pieces)
+    return {
+        piece.pk: _evidence(paths[piece.pk], asked[piece.pk], piece.studio.zone) for piece in pieces
+    }
+
+
+def _paths(pieces: list[UUID]) -> dict[UUID, _Path]:
+    rows = _rows("thumbnail", Thumbnail, pieces).union(
+        _rows("refinement", Refinement, pieces), _choice_rows(pieces), all=True
+    )
+    found: dict[UUID, _Path] = defaultdict(_Path)
+    listed: list[tuple[Any, ...]] = sorted(rows, key=lambda row: row[3])
+    for kind, piece, pk, at, text, replaced in listed:
+        if kind == "choice":
+            found[piece].choices.append(_Chosen(pk, at, replaced is not None, text))
+        else:
+            drawn = _Drawn(pk, at, text or "")
+            path = found[piece]
+            (path.thumbnails if kind == "thumbnail" else path.refinements).append(drawn)
+    return found
+
+
+def _rows(
+    kind: str, model: type[Thumbnail] | type[Refinement], pieces: list[UUID]
+) -> "QuerySet[Any, Any]":
+    ready = model.objects.standing().filter(piece__in=pieces, image__state=StoredImage.State.READY)
+    form: Any = F("source_form__name") if model is Thumbnail else Value("")
+    return (  # type: ignore[no-any-return]
+        ready.order_by()
+        .annotate(
+            kind=Value(kind, CharField()), text=Cast(form, TextField()), ended=F("withdrawn_at")
+        )
+        .values_list("kind", "piece", "pk", "added_at", "text", "ended")
+    )
+
+
+def _choice_rows(pieces: list[UUID]) -> "QuerySet[Any, Any]":
+    return (
+        Choice.objects.filter(piece__in=pieces)
+        .order_by()
+        .annotate(kind=Value("choice", CharField()))
+        .values_list("kind", "piece", "thumbnail", "at", "reason", "replaced_at")
+    )
+
+
+def _evidence(path: _Path, asked: Counts, zone: ZoneInfo) -> Evidence:
+    said = [_drawn(path, asked, zone), *_chosen(path, zone), _refined(path, asked, zone)]
+    holds = next((each.thumbnail for each in path.choices if not each.replaced), None)
+    pictures = [
+        Picture("thumbnail", str(each.pk), _caption(each, zone), chosen=each.pk == holds)
+        for each in path.thumbnails
+    ] + [
+        Picture("refinement", str(each.pk), _("refinement, %(day)s") % {"day": _day(each.at, zone)})
+        for each in path.refinements
+    ]
+    return Evidence(tuple(filter(None, said)), tuple(pictures))
+
+
+def _caption(drawn: _Drawn, zone: ZoneInfo) -> str:
+    day = _day(drawn.at, zone)
+    return f"{drawn.source_form}, {day}" if drawn.source_form else day
+
+
+def _day(at: datetime, zone: ZoneInfo) -> str:
+    return day_text(local_day(at, zone))
+
+
+def _drawn(path: _Path, asked: Counts, zone: ZoneInfo) -> str:
+    if not path.thumbnails:
+        return _("No thumbnail stands.")
+    forms = {each.source_form for each in path.thumbnails} - {""}
+    words = {
+        "thumbnails": how_many_thumbnails(len(path.thumbnails)),
+        "asked": asked.thumbnails,
+        "forms": how_many_source_forms(len(forms)),
+        "asked_forms": asked.source_forms,
+        "days": days_in_words(local_day(each.at, zone) for each in path.thumbnails),
+    }
+    return (
+        _(
+            "%(thumbnails)s (%(asked)s asked) from %(forms)s (%(asked_forms)s asked). "
+            "Drawn: %(days)s."
+        )
+        % words
+    )
+
+
+def _chosen(path: _Path, zone: ZoneInfo) -> list[str]:
+    """When the choice was made, counted from the first one: that was the commitment."""
+    if not path.choices:
+        return [_("No design was chosen.")]
+    first, holds = path.choices[0], path.choices[-1]
+    before = sum(1 for each in path.thumbnails if each.at <= first.at)
+    words = {"day": _day(first.at, zone), "thumbnails": how_many_thumbnails(before)}
+    said = [_("Chosen on %(day)s, after %(thumbnails)s.") % words]
+    order = [each.pk for each in path.thumbnails]
+    if holds.thumbnail in order:
+        place = {"place": order.index(holds.thumbnail) + 1, "all": len(order)}
+        said.append(_("The chosen one is number %(place)s of %(all)s in order of time.") % place)
+    if later := len(path.thumbnails) - before:
+        text = _("%(thumbnails)s after the choice.")
+        said.append(text % {"thumbnails": how_many_thumbnails(later)})
+    if len(path.choices) > 1:
+        said.append(_("The choice was changed on %(day)s.") % {"day": _day(holds.at, zone)})
+    said.append(_("The student's reason: %(reason)s") % {"reason": holds.reason})
+    return said
+
+
+def _refined(path: _Path, asked: Counts, zone: ZoneInfo) -> str:
+    if not path.choices:
+        return ""
+    words = {
+        "refinements": how_many_refinements(len(path.refinements)),
+        "asked": asked.refinements,
+    }
+    if not path.refinements:
+        return _("%(refinements)s after it (%(asked)s asked).") % words
+    words["days"] = days_in_words(local_day(each.at, zone) for each in path.refinements)
+    return _("%(refinements)s after it (%(asked)s asked). Drawn: %(days)s.") % words

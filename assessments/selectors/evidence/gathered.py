@@ -1,0 +1,55 @@
+"""All evidence of several pieces: six queries however many."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from uuid import UUID
+
+from assessments.models import EvidenceKind
+from planning.models import Piece
+
+from .drawings import exploration_evidence
+from .plans import silhouette_evidence
+from .pots import (
+    history_of,
+    joints_evidence,
+    marked_from_photos,
+    photos_by_pot,
+    pots_by_piece,
+    rim_evidence,
+)
+from .records import records_of
+from .seen import Evidence
+
+
+@dataclass(frozen=True)
+class PieceEvidence:
+    """`by_kind` has what stands beside a criterion; `lost` is a sentence about a broken pot."""
+
+    by_kind: dict[str, Evidence]
+    history: Evidence
+    lost: str = ""
+
+    def beside(self, kind: str) -> Evidence:
+        return self.by_kind.get(kind, Evidence())
+
+
+def evidence_of(pieces: Sequence[Piece]) -> dict[UUID, PieceEvidence]:
+    """By piece. They are loaded as `assessments.selectors.marks.loaded` does."""
+    pots = pots_by_piece(pieces)
+    every_pot = [pot.pk for each in pots.values() for pot in each]
+    records, photos = records_of(every_pot), photos_by_pot(every_pot)
+    explored = exploration_evidence(pieces)
+    planned = silhouette_evidence(pieces, pots, records)
+    return {
+        piece.pk: PieceEvidence(
+            by_kind={
+                EvidenceKind.EXPLORATION: explored[piece.pk],
+                EvidenceKind.SILHOUETTE: planned[piece.pk],
+                EvidenceKind.JOINTS: joints_evidence(piece, pots[piece.pk], records, photos),
+                EvidenceKind.RIM: rim_evidence(piece, pots[piece.pk], photos),
+            },
+            history=history_of(piece, pots[piece.pk], records),
+            lost=marked_from_photos(piece, pots[piece.pk], records, photos),
+        )
+        for piece in pieces
+    }

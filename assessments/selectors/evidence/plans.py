@@ -1,0 +1,111 @@
+"""Beside silhouette control: the plan, and what was measured when building ended."""
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from uuid import UUID
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from planning.models import Piece, PlanState, PlanVersion
+from planning.plans.wording import check_sentence
+from studio.units.scales import Units
+from studio.ware.models import Pot
+from studio.web.shown import day_text, length_text
+
+from .records import Record, Records
+from .seen import Evidence, local_day
+
+_SIDES = ("height", "front", "depth")
+
+
+def silhouette_evidence(
+    pieces: Sequence[Piece], pots: Mapping[UUID, list[Pot]], records: Mapping[UUID, Records]
+) -> dict[UUID, Evidence]:
+    """By piece; one query."""
+    plans: dict[UUID, list[PlanVersion]] = defaultdict(list)
+    sent = PlanVersion.objects.filter(piece__in=[piece.pk for piece in pieces])
+    for plan in sent.exclude(state=PlanState.DRAFT).order_by("number"):
+        plans[plan.piece_id].append(plan)
+    return {
+        piece.pk: _evidence(piece, plans[piece.pk], pots[piece.pk], records) for piece in pieces
+    }
+
+
+def _evidence(
+    piece: Piece, plans: list[PlanVersion], pots: list[Pot], records: Mapping[UUID, Records]
+) -> Evidence:
+    if not plans:
+        return Evidence((_("No plan was sent."),))
+    plan = _built_by(plans, pots)
+    said = [_versions(plan, plans), _planned(plan, piece.studio)]
+    check = next((found for pot in pots if (found := records[pot.pk].check)), None)
+    said += _measured(check, plan, piece) if check else [_("Not measured yet: building goes on.")]
+    said += [
+        _("When it was sent, the plan's check said: %(sentence)s")
+        % {"sentence": check_sentence(each["code"], each["values"], piece.studio)}
+        for each in (plan.figures or {}).get("checks", [])
+    ]
+    return Evidence(tuple(said), silhouette=tuple(plan.silhouette))
+
+
+def _built_by(plans: list[PlanVersion], pots: list[Pot]) -> PlanVersion:
+    """The plan that the newest pot pins, else the one that holds, else the newest sent."""
+    pinned = pots[0].plan_id if pots else None
+    approved = [each for each in plans if each.state == PlanState.APPROVED]
+    built = [each for each in plans if each.pk == pinned]
+    return (built or approved or plans)[-1]
+
+
+def _versions(plan: PlanVersion, plans: list[PlanVersion]) -> str:
+    back = sum(1 for each in plans if each.state == PlanState.SENT_BACK)
+    words = {"number": plan.number, "state": plan.get_state_display(), "all": len(plans)}
+    said = _("Version %(number)s of the plan, %(state)s; %(all)s sent in all.") % words
+    if back:
+        text = ngettext("Sent back %(n)d time.", "Sent back %(n)d times.", back) % {"n": back}
+        said = f"{said} {text}"
+    return said
+
+
+def _planned(plan: PlanVersion, units: Units) -> str:
+    sizes = (plan.figures or {})["size_mm"]
+    words = {"wet": _size(sizes["wet"], units), "dry": _size(sizes["dry"], units)}
+    return _("Planned as built, wet: %(wet)s. Once dry, that is %(dry)s.") % words
+
+
+def _measured(check: Record, plan: PlanVersion, piece: Piece) -> list[str]:
+    """Measured in damp clay against the wet plan; the dry size says how much drying takes."""
+    sizes = (plan.figures or {})["size_mm"]
+    measured = dict(zip(_SIDES, check.sizes_mm, strict=True))
+    words = {
+        "day": day_text(local_day(check.at, piece.studio.zone)),
+        "size": _size(measured, piece.studio),
+        "off": _off(measured, sizes["wet"], piece.studio),
+    }
+    return [
+        _("Measured on %(day)s, when building ended: %(size)s. Against the wet plan: %(off)s.")
+        % words,
+        _(
+            "A pot that was measured late has begun to shrink: between the wet and the dry size "
+            "nothing has to be off. Handles and other added parts count into what was measured."
+        ),
+    ]
+
+
+def _size(size: Mapping[str, float], units: Units) -> str:
+    words = {side: length_text(size[side], units) for side in _SIDES}
+    return _("%(height)s tall, %(front)s wide, %(depth)s deep") % words
+
+
+def _off(measured: Mapping[str, float], planned: Mapping[str, float], units: Units) -> str:
+    names = {"height": _("height"), "front": _("width"), "depth": _("depth")}
+    return ", ".join(
+        f"{names[side]} {_difference(measured[side] - planned[side], units)}" for side in _SIDES
+    )
+
+
+def _difference(mm: float, units: Units) -> str:
+    if abs(mm) < 0.5:  # noqa: PLR2004 -- no ruler shows less
+        return _("as planned")
+    sign = "+" if mm > 0 else "−"
+    return f"{sign}{length_text(abs(mm), units)}"
