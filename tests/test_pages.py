@@ -108,6 +108,7 @@ EMPTY = {
         "plans",
         "bodies",
         "people",
+        "past_keeping",
         "settings",
         "tokens",
     ),

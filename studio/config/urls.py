@@ -11,6 +11,7 @@ urlpatterns = [
     path("", include("studio.kilns.urls")),
     path("", include("assessments.urls")),
     path("", include("studio.board.urls")),
+    path("", include("studio.keeping.urls")),
     path("api/", include("studio.config.api")),
 ]
 

@@ -23,7 +23,7 @@ from dataclasses import dataclass
 
 from django.urls import URLPattern, URLResolver, get_resolver, resolve, reverse
 
-from . import board, clay, config, kilns, marks, people, planning, room, ware
+from . import board, clay, config, keeping, kilns, marks, people, planning, room, ware
 
 PEOPLE = (
     "head",
@@ -45,6 +45,7 @@ TABLES = (
     room.TABLE,
     marks.TABLE,
     people.TABLE,
+    keeping.TABLE,
     config.TABLE,
 )
 
@@ -91,7 +92,7 @@ def pages() -> list[Line]:
 
 def pages_for(who: str) -> list[Line]:
     """Whole pages to look at."""
-    parts = {"drawing_image", "drawing_card"}
+    parts = {"drawing_image", "drawing_card", "pot_photo_image", "pot_photo_card"}
     return [
         line
         for line in pages()

@@ -1,0 +1,175 @@
+"""A back-up brings everything back: the same pages for everybody, the same pictures, whichever
+database it came from and goes to.
+"""
+
+import os
+import re
+import subprocess
+import sys
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+import pytest
+from django.conf import settings as configured
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
+from django.core.management import call_command
+from django.db import connection
+from PIL import Image
+from pytest_django import Settings
+
+from studio.keeping.archive import Manifest, opened
+from studio.keeping.services import back_up, backing_up, restore
+from studio.people.models import Studio
+from studio.uploads.models import StoredImage
+from tests.cast import NOW, school
+from tests.routes import PEOPLE, pages
+from tests.world import World, world
+
+pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.both_databases]
+# What every answer has anew, and what is not in a back-up: an uploaded roster lies there for a day.
+NEW_EACH_TIME = re.compile(
+    r'name="(csrfmiddlewaretoken|once)" value="[^"]*"|"X-CSRFToken": "[^"]*"'
+)
+NOT_KEPT = {"roster_preview"}
+
+
+@pytest.fixture
+def made() -> World:
+    made = world(school())
+    out = BytesIO()
+    Image.new("RGB", (64, 48), "#d9d0c3").save(out, "JPEG")
+    for image in StoredImage.objects.filter(full_file="f"):
+        for size in ("full", "small"):
+            name = default_storage.save(
+                f"images/{image.stem}-{size}.jpg", ContentFile(out.getvalue() + size.encode())
+            )
+            setattr(image, f"{size}_file", name)
+        image.save()
+    return made
+
+
+def emptied(folder: Path, settings: Settings) -> None:
+    """As on a fresh clone: no rows, no files, no list of erasures."""
+    call_command("flush", interactive=False, verbosity=0)
+    fresh_storage(folder, settings)
+
+
+def fresh_storage(folder: Path, settings: Settings) -> None:
+    settings.MEDIA_ROOT = folder
+    settings.ERASURES_FILE = folder.with_name(f"{folder.name}-erasures")
+    storages: dict[str, Any] = dict(settings.STORAGES)
+    options = {"location": folder, "base_url": None}
+    storages["default"] = {**storages["default"], "OPTIONS": options}
+    settings.STORAGES = storages
+
+
+def all_pages(made: World) -> dict[tuple[str, str], tuple[int, bytes]]:
+    """What everybody gets at every address: pages, prints and pictures."""
+    got = {}
+    for who in PEOPLE:
+        client = made.client(who)
+        for line in pages():
+            if line.name in NOT_KEPT:
+                continue
+            response = client.get(line.address(made.things))
+            content = b"".join(response) if response.streaming else response.content
+            if response.headers.get("Content-Type", "").startswith("text/html"):
+                content = NEW_EACH_TIME.sub("", content.decode()).encode()
+            got[who, str(line)] = (response.status_code, content)
+    return got
+
+
+def manifest_of(file: Path) -> Manifest:
+    with opened(file) as archive:
+        return archive.manifest
+
+
+def elsewhere(folder: Path, *words: str) -> subprocess.CompletedProcess[str]:
+    """A command of another installation, on SQLite, with nothing of ours."""
+    folder.mkdir(exist_ok=True)
+    return subprocess.run(
+        [sys.executable, "manage.py", *words],
+        cwd=configured.BASE_DIR,
+        env={
+            **os.environ,
+            "DATABASE_URL": f"sqlite:///{folder}/coilcourse.sqlite3",
+            "MEDIA_ROOT": str(folder / "media"),
+            "ERASURES_FILE": str(folder / "erasures"),
+            "SECRET_KEY": "another",
+        },
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+
+def test_every_page_is_the_same_after_a_journey_to_another_database_and_back(
+    made: World, tmp_path: Path, settings: Settings
+) -> None:
+    """From this database into a fresh SQLite by the commands, from there back into this one."""
+    before, here = all_pages(made), tmp_path / "here.zip"
+    assert back_up(file=here, at=NOW).missing == []
+    there = tmp_path / "there"
+    done = elsewhere(there, "restore", str(here))
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "Everybody signs in again" in done.stdout
+    done = elsewhere(there, "back_up", str(tmp_path / "there.zip"))
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "The secret key is not in it" in done.stdout
+    first, second = manifest_of(here), manifest_of(tmp_path / "there.zip")
+    assert first.tables == second.tables
+    assert first.files == second.files
+    assert first.rows > 100
+    emptied(tmp_path / "fresh", settings)
+    assert not Studio.objects.exists()
+    restored = restore(file=tmp_path / "there.zip", at=NOW)
+    assert (restored.rows, restored.erased_again) == (first.rows, 0)
+    after = all_pages(made)
+    assert [key for key in before if before[key] != after[key]] == []
+
+
+def test_what_comes_after_a_restore_counts_on(
+    made: World, tmp_path: Path, settings: Settings
+) -> None:
+    """Rows with numbers for ids: the next one doesn't collide."""
+    back_up(file=tmp_path / "a.zip", at=NOW)
+    emptied(tmp_path / "fresh", settings)
+    restore(file=tmp_path / "a.zip", at=NOW)
+    section = made.cast.section
+    section.teachers.add(made.cast.other_teacher)
+    assert section.teachers.count() == 2
+
+
+def test_others_go_on_writing_while_a_back_up_reads(
+    made: World, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """And what they write then is not in it: it is the database of one moment."""
+    count = Studio.objects.count()
+    usual = backing_up._lay_aside
+
+    def meanwhile(images: Any) -> Any:
+        rows = usual(images)
+        run_elsewhere("Written meanwhile")
+        return rows
+
+    monkeypatch.setattr(backing_up, "_lay_aside", meanwhile)
+    back_up(file=tmp_path / "a.zip", at=NOW)
+    assert Studio.objects.count() == count + 1
+    assert manifest_of(tmp_path / "a.zip").tables["people.Studio"].rows == count
+
+
+def run_elsewhere(name: str) -> None:
+    """Write a studio through another connection, as another process would."""
+    other = connection.copy()
+    try:
+        other.ensure_connection()
+        with other.cursor() as cursor:
+            cursor.execute(
+                "INSERT INTO people_studio SELECT %s, %s, %s, time_zone, length_unit, mass_unit,"
+                " paper, retention_years, created_at FROM people_studio LIMIT 1",
+                ["0" * 31 + "1", name, "later"],
+            )
+    finally:
+        other.close()
