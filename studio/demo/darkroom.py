@@ -4,14 +4,15 @@ import multiprocessing
 from collections.abc import Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor
 from contextlib import contextmanager
+from operator import methodcaller
 from time import monotonic, sleep
+from typing import Protocol, TypeVar
 
 from django.core.files.base import ContentFile
 from django.core.management.base import CommandError
 from django_tasks import DEFAULT_TASK_BACKEND_ALIAS, task_backends
 from django_tasks_db import DatabaseBackend
 
-from studio.demo.drawings import Drawing
 from studio.jobs.management.commands.work import Crew
 from studio.people.models import Studio
 from studio.uploads.models import StoredImage
@@ -20,16 +21,26 @@ PROCESSES = 2
 PATIENCE_SECONDS = 300
 
 
-def photographs(drawings: Iterable[Drawing]) -> Iterator[tuple[Drawing, ContentFile[bytes]]]:
-    """Each drawing with its file, in the order given, rendered in processes of their own."""
-    drawings = list(drawings)
+class Taken(Protocol):
+    """A picture that can be taken."""
+
+    @property
+    def file_name(self) -> str: ...
+    def photo(self) -> bytes: ...
+
+
+T = TypeVar("T", bound=Taken)
+
+
+def photographs(pictures: Iterable[T]) -> Iterator[tuple[T, ContentFile[bytes]]]:
+    """Each picture with its file, in the order given, rendered in processes of their own."""
+    pictures = list(pictures)
     # Fresh processes, which import no Django: a fork would share the database connection.
     fresh = multiprocessing.get_context("spawn")
     with ProcessPoolExecutor(PROCESSES, mp_context=fresh) as pool:
-        for drawing, photo in zip(
-            drawings, pool.map(Drawing.photo, drawings, chunksize=4), strict=True
-        ):
-            yield drawing, ContentFile(photo, name=drawing.file_name)
+        taken = pool.map(methodcaller("photo"), pictures, chunksize=4)
+        for picture, photo in zip(pictures, taken, strict=True):
+            yield picture, ContentFile(photo, name=picture.file_name)
 
 
 @contextmanager

@@ -3,11 +3,15 @@
 from collections.abc import Callable
 from datetime import datetime
 
-from planning.models import PlanVersion
+from assessments.models import Result
 from studio.demo.darkroom import workers
 from studio.demo.loading_briefs import load_briefs, load_source_forms
+from studio.demo.loading_clay import load_deliveries, load_returns, load_talks
+from studio.demo.loading_kilns import load_coming, load_kilns
+from studio.demo.loading_marks import load_marks
 from studio.demo.loading_people import clock_of, load_people
 from studio.demo.loading_pieces import load_pieces
+from studio.demo.loading_pots import load_pots
 from studio.demo.material import Material
 from studio.people.models import Studio
 
@@ -18,14 +22,15 @@ def is_loaded(material: Material) -> bool:
 
 
 def is_whole(material: Material) -> bool:
-    """Whether the last step of the load was reached: every plan is there."""
-    expected = sum(bool(piece.plan) + bool(piece.first_plan) for piece in material.pieces)
+    """Whether the last step of the load was reached: the marks are given back."""
     slug = material.school["studio"]["slug"]
-    return PlanVersion.objects.filter(piece__studio__slug=slug).count() >= expected
+    given = Result.objects.filter(piece__studio__slug=slug)
+    sections = given.values_list("piece__assignment__section__sourced_id", flat=True)
+    return set(material.released) <= set(sections)
 
 
 def load_demo(material: Material, *, now: datetime, say: Callable[[str], object]) -> None:
-    """Load the school as if its term had begun forty days before `now`.
+    """Load the school as if its term had begun nine weeks before `now`.
 
     Not one transaction: it goes through the same services as everybody's work, pictures are read
     by workers beside it, and those see only what is committed.
@@ -36,4 +41,12 @@ def load_demo(material: Material, *, now: datetime, say: Callable[[str], object]
     sources = load_source_forms(material, school)
     say(f"{len(material.briefs)} briefs given. Now the drawings, about half a minute.")
     with workers():
-        load_pieces(material, school, assignments, sources)
+        works = load_pieces(material, school, assignments, sources)
+        say("Now the clay, the pots and the kilns.")
+        load_kilns(material, school)
+        load_talks(school)
+        load_deliveries(material, school)
+        load_pots(material, school, works)
+    load_returns(material, school)
+    load_coming(material, school)
+    load_marks(material, school, works)

@@ -80,6 +80,64 @@ class Piece:
 
 
 @dataclass(frozen=True)
+class Course:
+    """When a class did what with a project, in days from loading; `bisque` and `glaze` name
+    firings. A step that has no day yet is 0.
+    """
+
+    brief: str
+    section: str
+    issued: int
+    leather_hard: int = 0
+    built: int = 0
+    air_dry: int = 0
+    bisque: str = ""
+    glazed: int = 0
+    glaze: str = ""
+    shown: int = 0
+    collected: int = 0
+
+
+@dataclass(frozen=True)
+class PotFate:
+    """How far one pot has come and what happened to it; see `fixtures/pots.toml`."""
+
+    student: str
+    brief: str
+    stage: str
+    place: str = ""
+    said_built: bool = False
+    flaw: str = ""
+    flaw_mended: str = ""
+    flaw_cause: str = ""
+    lost: str = ""
+    cause: str = ""
+    lost_note: str = ""
+    again: str = ""
+    glaze: str = ""
+
+    @property
+    def key(self) -> str:
+        """That of its piece."""
+        return f"{self.student}/{self.brief}"
+
+
+@dataclass(frozen=True)
+class Marks:
+    """A teacher's levels for one piece, best 4, 0 open, in the order of the shipped rubric."""
+
+    student: str
+    brief: str
+    levels: list[int]
+    comment: str = ""
+
+    @property
+    def key(self) -> str:
+        """That of its piece."""
+        return f"{self.student}/{self.brief}"
+
+
+@dataclass(frozen=True)
 class Material:
     """Everything that the loader feeds through the services."""
 
@@ -131,6 +189,33 @@ class Material:
                 raise ValueError(f"{row.get('student')}: not understood: {sorted(unknown)}")
             row.setdefault("brief", newest.get(class_of.get(row["student"], ""), ""))
         return [Piece(**row) for row in rows]
+
+    @cached_property
+    def places(self) -> list[dict[str, str]]:
+        return list(self._toml("pots.toml")["places"])
+
+    @cached_property
+    def courses(self) -> list[Course]:
+        rows = self._toml("pots.toml")["courses"]
+        return [Course(section=row.pop("class"), **row) for row in rows]
+
+    @cached_property
+    def pots(self) -> list[PotFate]:
+        return [PotFate(**row) for row in self._toml("pots.toml")["pots"]]
+
+    @cached_property
+    def kilns(self) -> dict[str, Any]:
+        """Kilns, glazes, firings and what came to the clay room."""
+        return self._toml("kilns.toml")
+
+    @cached_property
+    def marks(self) -> list[Marks]:
+        return [Marks(**row) for row in self._toml("marks.toml")["marks"]]
+
+    @cached_property
+    def released(self) -> list[str]:
+        """The classes that have their marks back."""
+        return list(self._toml("marks.toml")["released"])
 
     def _toml(self, name: str) -> dict[str, Any]:
         return tomllib.loads((self.folder / name).read_text(encoding="utf-8"))

@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from studio.demo.material import FIXTURES, WEEKDAYS, Material, Piece, Profile
+from studio.demo.material import FIXTURES, WEEKDAYS, Material, Piece, PotFate, Profile
+from studio.ware.stages import ORDER
 
 MATERIAL = Material()
 ROSTER = {row["student_id"]: row for row in MATERIAL.students}
@@ -113,3 +114,35 @@ def test_a_slip_in_a_piece_is_named_with_its_student(tmp_path: Path) -> None:
         Piece("x", "lost")
     with pytest.raises(ValueError, match="x: there is no drawing 3"):
         Piece("x", "chosen", ["egg"], chosen=3)
+
+
+KEYS = {piece.key: piece for piece in MATERIAL.pieces}
+
+
+@pytest.mark.parametrize("fate", MATERIAL.pots, ids=[fate.key for fate in MATERIAL.pots])
+def test_a_pot_is_of_an_approved_plan_and_stands_where_there_is_a_place(fate: PotFate) -> None:
+    assert KEYS[fate.key].state == "approved"
+    assert fate.stage in ORDER
+    assert fate.place in {"", *(place["name"] for place in MATERIAL.places)}
+    assert fate.glaze in {"", *(glaze["name"] for glaze in MATERIAL.kilns["glazes"])}
+    assert bool(fate.glaze) == (ORDER.index(fate.stage) >= ORDER.index("glazed"))
+    assert bool(fate.again) <= bool(fate.lost)
+
+
+def test_a_course_fires_in_firings_that_are_in_the_file() -> None:
+    firings = {firing["name"] for firing in MATERIAL.kilns["firings"]}
+    assert {course.bisque for course in MATERIAL.courses} - {""} <= firings
+    assert {course.glaze for course in MATERIAL.courses} - {""} <= firings
+
+
+def test_pots_stand_in_every_stage_and_some_are_lost() -> None:
+    assert {fate.stage for fate in MATERIAL.pots} == set(ORDER)
+    assert {fate.lost for fate in MATERIAL.pots} == {"", "broken", "missing"}
+
+
+def test_marks_are_of_two_classes_and_one_has_them_back() -> None:
+    marked = {ROSTER[marks.student]["class_id"] for marks in MATERIAL.marks}
+    assert len(marked) == 2
+    assert len(MATERIAL.released) == 1
+    assert all(set(marks.levels) <= {0, 1, 2, 3, 4} for marks in MATERIAL.marks)
+    assert all(len(marks.levels) == 4 for marks in MATERIAL.marks)
