@@ -1,6 +1,9 @@
 """Questions about pots, places and what they wait for."""
 
+from .codes import Read, pots_by_code
 from .covers import CoverList, cover_list, cover_lists
+from .history import Event, History, history_of
+from .looks import Pick, by_class, looks_of, picks_of
 from .pots import (
     alive_pots,
     built_pieces,
@@ -15,14 +18,23 @@ from .readiness import ReadyPot, not_ready_reasons, ready_for_bisque, ready_for_
 
 __all__ = [
     "CoverList",
+    "Event",
+    "History",
+    "Pick",
+    "Read",
     "ReadyPot",
     "alive_pots",
     "built_pieces",
+    "by_class",
     "checked_pots",
     "cover_list",
     "cover_lists",
+    "history_of",
+    "looks_of",
     "not_ready_reasons",
     "photos_missing",
+    "picks_of",
+    "pots_by_code",
     "pots_of",
     "pots_of_class",
     "ready_for_bisque",

@@ -44,7 +44,7 @@ def test_a_pot_is_lost_once(cast: School) -> None:
     pot = a_pot(cast)
     said = at_once(
         *(
-            lambda by=by: lose_pots(pots=[pot], kind="broken", by=by, at=NOW)  # type: ignore[misc]
+            lambda by=by: lose_pots(pots=[pot], kind="broken", by=by, at=NOW)
             for by in (cast.teacher, cast.head, cast.technician)
         )
     )
