@@ -1,8 +1,8 @@
 """Loads the demo's pots: built, checked, dried, fired, flawed, lost, each at its own pace."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from zlib import crc32
 
 from studio.clay.models import Lot
@@ -16,6 +16,7 @@ from studio.demo.material import Course, Material, PotFate
 from studio.demo.pot_photo import PotPicture
 from studio.kilns.services.firing import Outcome
 from studio.people.models import User
+from studio.people.selectors import lessons_of
 from studio.ware.models import Cause, Lost, Occasion, Place, Pot, Stage
 from studio.ware.services import (
     add_place,
@@ -45,18 +46,25 @@ class Making:
     course: Course
     pot: Pot
     school: School
+    lessons: Sequence[date]
 
     @property
     def by(self) -> User:
         return self.work.teacher
 
     def at(self, offset: int, hour: int = 10) -> datetime:
-        """A moment of a day counted from loading, a little different for each student."""
+        """In the last lesson up to a day counted from loading, at each student's own minute."""
         minute = crc32(self.work.piece.key.encode()) % 50
-        return self.school.clock.at(self.school.clock.day(offset), hour, minute)
+        return self.school.clock.at(lesson_by(self.lessons, self.school, offset), hour, minute)
 
     def comes_to(self, stage: str) -> bool:
         return ORDER.index(self.fate.stage) >= ORDER.index(stage)
+
+
+def lesson_by(lessons: Sequence[date], school: School, offset: int) -> date:
+    """The last of these lessons on or before a day; the day itself where there is none."""
+    day = school.clock.day(offset)
+    return max((lesson for lesson in lessons if lesson <= day), default=day)
 
 
 def load_pots(material: Material, school: School, works: dict[str, Work]) -> None:
@@ -101,14 +109,16 @@ def _begun(
     if not mine:
         return []
     assignment, teacher = mine[0].row.assignment, mine[0].teacher
-    at = school.clock.at(school.clock.day(course.issued), 9, 40)
+    lessons = lessons_of(assignment.section)
+    at = school.clock.at(lesson_by(lessons, school, course.issued), 9, 40)
     issue(mine, assignment, by=teacher, at=at)
     pots = Pot.objects.filter(piece__assignment=assignment).select_related(
         "piece__student", "piece__assignment__section", "plan", "studio"
     )
     by_piece = {pot.piece_id: pot for pot in pots}
     return [
-        Making(work, fates[work.piece.key], course, by_piece[work.row.pk], school) for work in mine
+        Making(work, fates[work.piece.key], course, by_piece[work.row.pk], school, lessons)
+        for work in mine
     ]
 
 
@@ -244,7 +254,7 @@ def _build_again(making: Making) -> None:
         built=-5,
         air_dry=-1,
     )
-    rebuilt = Making(making.work, again, course, pot, making.school)
+    rebuilt = Making(making.work, again, course, pot, making.school, making.lessons)
     _build([rebuilt])
     _check([rebuilt])
 
