@@ -22,6 +22,7 @@ from studio.paper.pages import PAGES
 from studio.people.access import STAFF, only, person_of
 from studio.people.idempotency import once_for_form
 from studio.people.models import User
+from studio.web.printing import paper_asked, pdf_answer
 from studio.web.shown import mass_text, number_text
 
 from .paper import issue_list_paper
@@ -75,14 +76,12 @@ def issue_list(request: HttpRequest, pk: UUID) -> HttpResponse:
 @only(*STAFF)
 @require_safe
 def issue_list_pdf(request: HttpRequest, pk: UUID) -> HttpResponse:
-    """The same list to write on, on the studio's paper."""
+    """The same list to write on."""
     assignment = _assignment(person_of(request), pk)
     found = listed(assignment, today=timezone.localdate())
-    page = PAGES[assignment.section.studio.paper]
+    page = PAGES[paper_asked(request, assignment.section.studio.paper)]
     content = drawn_pdf(issue_list_paper(assignment, found, timezone.localdate()), page)
-    response = HttpResponse(content, content_type="application/pdf")
-    response["Content-Disposition"] = 'inline; filename="clay-to-issue.pdf"'
-    return response
+    return pdf_answer(content, "clay-to-issue")
 
 
 def _assignment(by: User, pk: UUID) -> Assignment:
