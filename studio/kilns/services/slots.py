@@ -60,7 +60,7 @@ def add_slot(
     """A firing on a local date and time of day. `confirms` sees that the kiln is off."""
     require_staff(by, kiln.studio)
     with transaction.atomic():
-        kiln = _held(kiln)
+        kiln, program = _held(kiln), _current(program)
         slot = Slot(studio=kiln.studio, kiln=kiln, program=program, note=tidy(note))
         slot.confirms_shut_off = confirms
         _set_start(slot, on, start, at)
@@ -89,7 +89,7 @@ def add_weekly_slots(
     if not 1 <= weeks <= MOST_WEEKS:
         raise Refused(_("Plan 1 to %(most)s weeks.") % {"most": MOST_WEEKS}, field="weeks")
     with transaction.atomic():
-        kiln = _held(kiln)
+        kiln, program = _held(kiln), _current(program)
         wanted: list[tuple[date, Slot]] = []
         for day in (on + timedelta(weeks=week) for week in range(weeks)):
             slot = Slot(studio=kiln.studio, kiln=kiln, program=program, note=tidy(note))
@@ -98,7 +98,7 @@ def add_weekly_slots(
             wanted.append((day, slot))
         found = _sorted_out(wanted)
         if not found.made:
-            raise Refused(found.left_out[0].reason, field="start")
+            raise Refused(found.left_out[0].reason, field="on")
         series = Series.objects.create(studio=kiln.studio, made_at=at)
         for slot in found.made:
             slot.series = series
@@ -122,14 +122,12 @@ def move_slot(
     """Another kiln, program, time or person. Packed pots keep a kiln and a kind of firing."""
     require_staff(by, slot.studio)
     with transaction.atomic():
-        kiln, kept = _held(kiln), _locked(slot)
+        kiln, program, kept = _held(kiln), _current(program), _locked(slot)
         before = _told(kept)
         _check_unlit(kept)
         if (kept.kiln_id, kept.program.firing) != (kiln.pk, program.firing):
             _check_empty(kept)
-        if kept.program_id != program.pk:
-            kept.program = program
-        kept.kiln, kept.confirms_shut_off = kiln, confirms
+        kept.kiln, kept.program, kept.confirms_shut_off = kiln, program, confirms
         kept.note = kept.note if note is None else tidy(note)
         _set_start(kept, on, start, at)
         _check(kept, _near([kept]))
@@ -254,6 +252,11 @@ def _held(kiln: Kiln) -> Kiln:
         .prefetch_related("not_together_with")
         .get(pk=kiln.pk, studio=kiln.studio)
     )
+
+
+def _current(program: Program) -> Program:
+    """As it is now, and held: a program that a slot uses stays as it is."""
+    return Program.objects.select_for_update().get(pk=program.pk)
 
 
 def _locked(slot: Slot) -> Slot:

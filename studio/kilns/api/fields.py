@@ -1,0 +1,23 @@
+"""Fields that name another row of the caller's studio."""
+
+from typing import Any
+
+from django.db.models import QuerySet
+from rest_framework import serializers
+
+from studio.people.access import person_of
+
+
+class OfTheStudio(serializers.PrimaryKeyRelatedField[Any]):
+    """An id of a row of the caller's own studio; another studio's is as unknown as none."""
+
+    def __init__(self, rows: QuerySet[Any] | None = None, **kwargs: Any) -> None:
+        super().__init__(queryset=rows if rows is not None else kwargs.pop("queryset"), **kwargs)
+
+    def get_queryset(self) -> QuerySet[Any]:
+        rows = super().get_queryset()
+        assert isinstance(rows, QuerySet)  # noqa: S101 -- for types; it is given above
+        request = self.context.get("request")
+        if request is None:  # the schema is being written
+            return rows
+        return rows.filter(studio=person_of(request).studio_id)

@@ -1,0 +1,104 @@
+"""What a page shows of a program: how long, how hot, and what it means in each kiln."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, time
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from studio.kilns.cones import cones
+from studio.kilns.curve import Curve, curve
+from studio.kilns.heat import Firing, Span, cooling_h, firing
+from studio.kilns.hours import starts_that_fit
+from studio.kilns.models import Program
+from studio.kilns.wording import caution_sentence, rate_text
+from studio.room.models import Kiln
+
+from .programs import ROOM_C, heat_segments
+
+NEARLY, HARDLY = 0.75, 0.25
+"""A cone is shown to half of one."""
+
+PLAIN_DAY, PLAIN_ZONE = date(2026, 3, 2), ZoneInfo("UTC")
+
+
+@dataclass(frozen=True)
+class SegmentLine:
+    rate: str
+    target_c: float
+    hold_h: float
+    span: Span
+
+
+@dataclass(frozen=True)
+class InKiln:
+    """A program in one kiln, on a day without a change of the clocks. `fits`: from when until when
+    it may be lit so that it also ends within the kiln's hours.
+    """
+
+    kiln: Kiln
+    too_hot: bool
+    cooling_h: float
+    unload_h: float
+    fits: tuple[tuple[time, time], ...]
+
+
+@dataclass(frozen=True)
+class ProgramView:
+    firing: Firing
+    curve: Curve
+    rows: tuple[SegmentLine, ...]
+    cone: str
+    """The cone that goes down; empty below the table."""
+    next_cone: str
+    """The one after it, where it bends about half (`halfway`) or nearly down."""
+    halfway: bool
+    cautions: tuple[str, ...]
+    kilns: tuple[InKiln, ...]
+
+
+def program_view(
+    start_c: float, segments: Sequence[Mapping[str, Any]], kilns: Iterable[Kiln]
+) -> ProgramView:
+    """Raises `KilnRefused` for segments that can't be followed."""
+    found = heat_segments(segments)
+    fired = firing(start_c, found)
+    spans = fired.timing.spans
+    rows = tuple(
+        SegmentLine(rate_text(each.rate_c_per_h), each.target_c, each.hold_min / 60, span)
+        for each, span in zip(found, spans, strict=True)
+    )
+    return ProgramView(
+        firing=fired,
+        curve=curve(start_c, found),
+        rows=rows,
+        cone=fired.cone or "",
+        next_cone=_next_cone(fired),
+        halfway=fired.cone_position < NEARLY,
+        cautions=tuple(caution_sentence(each) for each in fired.cautions),
+        kilns=tuple(_in_kiln(kiln, fired, found[-1].target_c) for kiln in kilns),
+    )
+
+
+def view_of(program: Program, kilns: Iterable[Kiln]) -> ProgramView:
+    return program_view(program.start_c, program.segments, kilns)
+
+
+def _next_cone(fired: Firing) -> str:
+    names = cones(fired.cone_type)
+    after = names.index(fired.cone) + 1 if fired.cone else 0
+    return names[after] if fired.cone_position >= HARDLY and after < len(names) else ""
+
+
+def _in_kiln(kiln: Kiln, fired: Firing, last_c: float) -> InKiln:
+    long_h = fired.timing.duration_h
+    cools_h = cooling_h(last_c, kiln.unload_below_c, ROOM_C, kiln.cooling_h)
+    fits = starts_that_fit(
+        (kiln.start_from, kiln.start_until),
+        (kiln.off_from, kiln.off_until),
+        long_h,
+        PLAIN_DAY,
+        PLAIN_ZONE,
+    )
+    too_hot = fired.timing.peak_c > kiln.most_c
+    return InKiln(kiln, too_hot, cools_h, long_h + cools_h, () if too_hot else fits)
