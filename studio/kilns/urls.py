@@ -1,5 +1,42 @@
 """The kiln room: programs, firing slots, loads, the firing log."""
 
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from .views import firing, loads, programs, room, schedule, slots
+
+urlpatterns = [
+    path("kilns/", room.kiln_room, name="kiln_room"),
+    path("kilns/all/", room.kilns, name="kilns"),
+    path("kilns/new/", room.kiln_new, name="kiln_new"),
+    path("kilns/<uuid:pk>/", room.kiln, name="kiln"),
+    path("kilns/<uuid:pk>/put-away/", room.kiln_put_away, name="kiln_put_away"),
+    path("kilns/<uuid:pk>/bring-back/", room.kiln_bring_back, name="kiln_bring_back"),
+    path("kilns/programs/", programs.programs, name="programs"),
+    path("kilns/programs/new/", programs.program_new, name="program_new"),
+    path("kilns/programs/live/", programs.program_live, name="program_live"),
+    path("kilns/programs/<uuid:pk>/", programs.program, name="program"),
+    path("kilns/programs/<uuid:pk>/retire/", programs.program_retire, name="program_retire"),
+    path(
+        "kilns/programs/<uuid:pk>/bring-back/",
+        programs.program_bring_back,
+        name="program_bring_back",
+    ),
+    path("kilns/slots/new/", slots.slot_new, name="slot_new"),
+    path("kilns/slots/<uuid:pk>/", slots.slot, name="slot"),
+    path("kilns/slots/<uuid:pk>/move/", slots.slot_move, name="slot_move"),
+    path("kilns/slots/<uuid:pk>/cancel/", slots.slot_cancel, name="slot_cancel"),
+    path("kilns/slots/<uuid:pk>/bring-back/", slots.slot_bring_back, name="slot_bring_back"),
+    path("kilns/slots/<uuid:pk>/load/", loads.load, name="load"),
+    path("kilns/slots/<uuid:pk>/load/fill/", loads.load_fill, name="load_fill"),
+    path("kilns/slots/<uuid:pk>/load/place/", loads.load_place, name="load_place"),
+    path("kilns/slots/<uuid:pk>/load/change/", loads.load_change, name="load_change"),
+    path("kilns/slots/<uuid:pk>/load/anew/", loads.load_anew, name="load_anew"),
+    path("kilns/slots/<uuid:pk>/lit/", loads.load_light, name="load_light"),
+    path("kilns/slots/<uuid:pk>/lit/undo/", loads.load_light_undo, name="load_light_undo"),
+    path("kilns/slots/<uuid:pk>/log/", firing.firing_log, name="firing_log"),
+    path("kilns/slots/<uuid:pk>/off/", firing.firing_off, name="firing_off"),
+    path("kilns/slots/<uuid:pk>/off/undo/", firing.firing_off_undo, name="firing_off_undo"),
+    path("kilns/slots/<uuid:pk>/unload/", firing.firing_unload, name="firing_unload"),
+    path("kilns/schedule/", schedule.kiln_schedule, name="kiln_schedule"),
+    path("kilns/schedule/pdf/", schedule.kiln_schedule_pdf, name="kiln_schedule_pdf"),
+]

@@ -4,11 +4,14 @@ from collections.abc import Mapping
 from datetime import date, time
 from typing import Any
 
-from studio.kilns.models import Program
+from studio.kilns.models import Program, Slot
+from studio.kilns.services.firing import light, log_entry, shut_off
+from studio.kilns.services.loads import place_pots
 from studio.kilns.services.slots import add_slot
 from studio.room.services import add_glaze
 from tests.cast import NOW, School
-from tests.studio.kilns.kiln_room import GLAZE, a_kiln
+from tests.studio.kilns.kiln_room import GLAZE, a_kiln, a_slot
+from tests.studio.ware.pots import a_pot, dried
 
 
 def things(cast: School, made: Mapping[str, str]) -> dict[str, Any]:
@@ -26,4 +29,28 @@ def things(cast: School, made: Mapping[str, str]) -> dict[str, Any]:
         at=NOW,
     )
     glaze = add_glaze(studio=cast.studio, by=cast.technician, glaze=GLAZE)
-    return {"kiln": kiln, "program": bisque, "slot": slot, "glaze": glaze}
+    return {
+        "kiln": kiln,
+        "program": bisque,
+        "slot": slot,
+        "glaze": glaze,
+        **fired(cast, slot),
+    }
+
+
+def fired(cast: School, slot: Slot) -> dict[str, Any]:
+    """A pot packed into the slot, and two firings under way: one lit, one off."""
+    by = cast.technician
+    packed, waiting = (dried(a_pot(cast, f"A dry pot, {n}"), cast.teacher) for n in (1, 2))
+    place_pots(slot=slot, pots=[packed], by=by, at=NOW)
+    lit, off = (
+        a_slot(by, kiln=a_kiln(by, name=name), on=date(2026, 3, 12))
+        for name in ("Kiln by the door", "Kiln in the yard")
+    )
+    for under_way in (lit, off):
+        pot = dried(a_pot(cast, f"A pot in the {under_way.kiln}"), cast.teacher)
+        place_pots(slot=under_way, pots=[pot], by=by, at=NOW)
+        light(slot=under_way, by=by, at=NOW, part_full_reason="Only one is dry")
+        log_entry(slot=under_way, at=NOW, temp_c=85, note="vent on", by=by)
+    shut_off(slot=off, at=NOW, by=by, witness_cone="06 down")
+    return {"lit_slot": lit, "off_slot": off, "dry_pot": waiting}

@@ -1,0 +1,144 @@
+"""Loads and the firing log as JSON. Lengths in mm, temperatures in °C."""
+
+from typing import Any
+from uuid import UUID
+
+from rest_framework import serializers
+
+from studio.kilns.models import LogEntry, Placement, Slot
+from studio.kilns.selectors.waiting import Waiting
+from studio.kilns.services.firing import LEAST_C, MOST_C, OUTCOMES, Outcome
+from studio.kilns.services.loads import MOST_POTS, LeftOut
+from studio.ware.models import Cause, Pot
+from studio.web.api_fields import NumberField
+
+from .fields import OfTheStudio
+
+
+class PlacementSerializer(serializers.ModelSerializer[Placement]):
+    """`layer` counts from 0 at the bottom; x to the right and y to the back of the shelf's centre,
+    turned counter-clockwise."""
+
+    code = serializers.CharField(source="pot.code", read_only=True)
+
+    class Meta:
+        model = Placement
+        fields = (
+            "id",
+            "pot",
+            "code",
+            "layer",
+            "x_mm",
+            "y_mm",
+            "turn_deg",
+            "front_mm",
+            "depth_mm",
+            "height_mm",
+            "pinned",
+            "done",
+        )
+
+
+class LoadSerializer(serializers.Serializer[Any]):
+    """`posts_mm` of the layers from the bottom up; the top one stands open and has null.
+    `share_filled` is the part of the kiln's shelf area that is filled, 0 to 1."""
+
+    posts_mm = serializers.ListField(child=NumberField(allow_null=True))
+    pots = serializers.IntegerField()
+    share_filled = NumberField()
+
+
+class FiringSerializer(serializers.ModelSerializer[Slot]):
+    class Meta:
+        model = Slot
+        fields = (
+            "id",
+            "lit_at",
+            "lit_by",
+            "part_full_reason",
+            "off_at",
+            "off_by",
+            "witness_cone",
+            "unloaded_at",
+            "unloaded_by",
+        )
+
+
+class PotsSerializer(serializers.Serializer[Any]):
+    """Pots of the studio, the most urgent first."""
+
+    pots = serializers.ListField(
+        child=OfTheStudio(Pot.objects.select_related("piece__assignment", "plan")),
+        min_length=1,
+        max_length=MOST_POTS,
+    )
+
+
+class PinSerializer(PotsSerializer):
+    pinned = serializers.BooleanField()
+
+
+class LeftOutSerializer(serializers.Serializer[LeftOut]):
+    pot = serializers.UUIDField(source="pot.pk")
+    reason = serializers.CharField()
+
+
+class LoadedSerializer(serializers.Serializer[Any]):
+    placed = PlacementSerializer(many=True)
+    left_out = LeftOutSerializer(many=True)
+
+
+class MovedSerializer(serializers.Serializer[Any]):
+    moved = serializers.BooleanField()
+
+
+class WaitingSerializer(serializers.Serializer[Waiting]):
+    pot = serializers.UUIDField(source="pot.pk")
+    code = serializers.CharField(source="pot.code")
+    section = serializers.UUIDField(source="section.pk")
+    since = serializers.DateTimeField()
+    late = serializers.BooleanField()
+
+
+class LightSerializer(serializers.Serializer[Any]):
+    part_full_reason = serializers.CharField(max_length=200, allow_blank=True, default="")
+
+
+class ShutOffSerializer(serializers.Serializer[Any]):
+    witness_cone = serializers.CharField(max_length=40, allow_blank=True, default="")
+
+
+class LogEntrySerializer(serializers.ModelSerializer[LogEntry]):
+    """A temperature, a remark, or both. `at` is now where it is left out."""
+
+    at = serializers.DateTimeField(required=False)
+    temp_c = NumberField(required=False, allow_null=True, min_value=LEAST_C, max_value=MOST_C)
+    note = serializers.CharField(max_length=200, allow_blank=True, default="")
+
+    class Meta:
+        model = LogEntry
+        fields = ("id", "at", "temp_c", "note", "by")
+        read_only_fields = ("by",)
+        validators: list[Any] = []
+
+
+class ResultSerializer(serializers.Serializer[Any]):
+    pot = serializers.UUIDField()
+    kind = serializers.ChoiceField(choices=OUTCOMES, default="ok")
+    words = serializers.CharField(max_length=200, allow_blank=True, default="")
+    cause = serializers.ChoiceField(choices=Cause.choices, default=Cause.UNKNOWN)
+
+
+class UnloadSerializer(serializers.Serializer[Any]):
+    """One result for each pot. `read_below`: the kiln was read below its unloading temperature
+    before it was opened."""
+
+    results = ResultSerializer(many=True)
+    read_below = serializers.BooleanField()
+    witness_cone = serializers.CharField(max_length=40, allow_blank=True, required=False)
+
+    def outcomes(self) -> dict[UUID, Outcome]:
+        return {
+            each["pot"]: Outcome(each["kind"], each["words"], each["cause"])
+            for each in self.validated_data["results"]
+        }

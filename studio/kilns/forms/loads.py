@@ -1,0 +1,110 @@
+"""What is typed at the kiln: on a phone, standing, in a hurry."""
+
+from collections.abc import Iterator, Sequence
+from typing import Any, NamedTuple
+from uuid import UUID
+
+from django import forms
+from django.forms.boundfield import BoundField
+from django.utils.translation import gettext_lazy as _
+
+from studio.kilns.models import LogEntry, Placement, Slot
+from studio.kilns.services.firing import LEAST_C, MOST_C, Outcome
+from studio.web.columns import column
+
+_CONE_HELP = _("How it stands, such as “06 down, 05 half”. It decides, not the controller.")
+
+
+def _line(model: type[LogEntry | Slot], name: str, **more: Any) -> forms.CharField:
+    return forms.CharField(max_length=column(model, name).max_length, **more)
+
+
+class LightForm(forms.Form):
+    part_full_reason = _line(
+        Slot, "part_full_reason", label=_("Why it fires part full"), required=False
+    )
+
+
+class LogForm(forms.Form):
+    temp_c = forms.FloatField(
+        label=_("Temperature, °C"),
+        required=False,
+        min_value=LEAST_C,
+        max_value=MOST_C,
+        widget=forms.TextInput(
+            attrs={"inputmode": "decimal", "autocomplete": "off", "maxlength": 8}
+        ),
+    )
+    note = _line(LogEntry, "note", label=_("Remark"), required=False)
+    clock = forms.TimeField(
+        label=_("Read at, if not just now"),
+        required=False,
+        widget=forms.TimeInput(attrs={"type": "time"}),
+    )
+
+
+class ShutOffForm(forms.Form):
+    seen_off = forms.BooleanField(label=_("I stand at the kiln and see that it is off."))
+    witness_cone = _line(
+        Slot, "witness_cone", label=_("Witness cone"), required=False, help_text=_CONE_HELP
+    )
+
+
+RESULTS = (
+    ("ok", _("whole")),
+    ("flaw", _("a flaw; it goes on")),
+    ("broken", _("broken, cause not known yet")),
+    ("broken_kiln", _("broken by the kiln")),
+    ("left_out", _("was not in the kiln")),
+)
+
+
+class UnloadRow(NamedTuple):
+    placement: Placement
+    kind: BoundField
+    words: BoundField
+
+
+class UnloadForm(forms.Form):
+    """A line for each pot of the load, whole unless somebody says otherwise."""
+
+    def __init__(self, *args: Any, placements: Sequence[Placement], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.placements = [each for each in placements if not each.pot.lost]
+        for each in self.placements:
+            code = each.pot.code
+            self.fields[f"kind_{each.pot_id}"] = forms.ChoiceField(
+                label=_("%(code)s is") % {"code": code}, choices=RESULTS, initial="ok"
+            )
+            self.fields[f"words_{each.pot_id}"] = forms.CharField(
+                label=_("What is wrong with %(code)s") % {"code": code},
+                required=False,
+                max_length=200,
+            )
+        self.fields["read_below"] = forms.BooleanField(
+            label=_("The kiln was read below its unloading temperature before it was opened."),
+        )
+        self.fields["witness_cone"] = _line(
+            Slot, "witness_cone", label=_("Witness cone"), required=False, help_text=_CONE_HELP
+        )
+
+    def rows(self) -> Iterator[UnloadRow]:
+        for each in self.placements:
+            kind, words = self[f"kind_{each.pot_id}"], self[f"words_{each.pot_id}"]
+            yield UnloadRow(each, kind, words)
+
+    def results(self) -> dict[UUID, Outcome]:
+        """What was said, by pot."""
+        return {each.pot_id: self._outcome(each.pot_id) for each in self.placements}
+
+    def _outcome(self, pk: UUID) -> Outcome:
+        kind, words = self.cleaned_data[f"kind_{pk}"], self.cleaned_data[f"words_{pk}"]
+        if kind == "broken_kiln":
+            return Outcome("broken", words, "kiln")
+        return Outcome(kind, words)
+
+
+def field_of(path: str) -> str:
+    """The field that a refusal's `results.<pot>` stands at."""
+    head, _dot, pot = path.partition(".")
+    return f"words_{pot}" if head == "results" and pot else path

@@ -1,0 +1,139 @@
+"""A load in a kiln that has so many shelves, and so many posts of each height. Pure.
+
+`packing.place_into` knows heights of posts, not how many there are. Here its new layers get the
+posts that are left, and what can't be held up that way is left out.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from .packing.inputs import Furniture, Layer, Piece
+from .packing.load import place_into
+from .packing.tolerances import SAME_MM
+
+TRIES = 4
+"""Orders that are tried: a person waits for the answer, and three of four gain nothing."""
+
+
+@dataclass(frozen=True)
+class Stock:
+    """`posts` are (height in mm, how many layers they can hold up at once)."""
+
+    shelves: int
+    posts: tuple[tuple[float, int], ...]
+
+
+@dataclass(frozen=True)
+class Furnished:
+    """Layers from the bottom up; `left_out` is a reason by id: one of `packing.load.REASONS`, or
+    `no_shelf` when shelves or posts ran out."""
+
+    layers: tuple[Layer, ...]
+    left_out: dict[str, str]
+
+
+def furnished(
+    furniture: Furniture, stock: Stock, pieces: Sequence[Piece], layers: Sequence[Layer] = ()
+) -> Furnished:
+    """Places the pots that stand in none of the layers; the others never move. Most urgent first.
+
+    Raises KilnRefused for what `place_into` refuses.
+    """
+    if not pieces:
+        return Furnished(tuple(layers), {})
+    left = _left(stock, (each.post_mm for each in layers))
+    whole = replace(furniture, posts_mm=tuple(height for height, sets in left if sets > 0))
+    load = place_into(whole, pieces, layers, tries=TRIES)
+    left_out = {each.id: each.reason for each in load.unplaced}
+    standing, new = load.layers[: len(layers)], list(load.layers[len(layers) :])
+    if not new:
+        return Furnished(tuple(standing), left_out)
+    held = [
+        replace(now, post_mm=before.post_mm) for now, before in zip(standing, layers, strict=True)
+    ]
+    tall = {each.id: each.height_mm for each in pieces}
+    rank = {each.id: place for place, each in enumerate(pieces)}
+    while new:
+        stacked = _stacked(furniture, stock, held, new, tall)
+        if stacked is not None:
+            return Furnished(stacked, left_out)
+        least = max(new, key=lambda layer: min(rank[each.id] for each in layer.placements))
+        new.remove(least)
+        left_out |= {each.id: "no_shelf" for each in least.placements}
+    return Furnished(tuple(held), left_out)
+
+
+def trimmed(layers: Sequence[Layer]) -> tuple[Layer, ...]:
+    """Without empty layers on top; what is then on top stands open."""
+    kept = list(layers)
+    while kept and not kept[-1].placements:
+        kept.pop()
+    return (*kept[:-1], replace(kept[-1], post_mm=None)) if kept else ()
+
+
+def stack_mm(furniture: Furniture, layers: Sequence[Layer], tall: dict[str, float]) -> float:
+    """How high the shelves, posts and the pots on top reach, headroom included."""
+    if not layers:
+        return 0.0
+    posts = sum(each.post_mm or 0.0 for each in layers[:-1])
+    return posts + len(layers) * furniture.shelf_thickness_mm + _need(layers[-1], tall, furniture)
+
+
+def _need(layer: Layer, tall: dict[str, float], furniture: Furniture) -> float:
+    highest = max((tall[each.id] for each in layer.placements), default=None)
+    return 0.0 if highest is None else highest + furniture.headroom_mm
+
+
+def _stacked(
+    furniture: Furniture,
+    stock: Stock,
+    held: Sequence[Layer],
+    new: Sequence[Layer],
+    tall: dict[str, float],
+) -> tuple[Layer, ...] | None:
+    """The lowest stack of standing layers and new ones on top; None where none stands up."""
+    if len(held) + len(new) > stock.shelves:
+        return None
+    best: tuple[Layer, ...] | None = None
+    for top in range(len(new)):
+        order = [*held, *new[:top], *new[top + 1 :]]
+        posted = _posted(furniture, stock, order, len(held), tall)
+        if posted is None:
+            continue
+        stack = (*posted, replace(new[top], post_mm=None))
+        high = stack_mm(furniture, stack, tall)
+        if high > furniture.usable_height_mm + SAME_MM:
+            continue
+        if best is None or high < stack_mm(furniture, best, tall) - SAME_MM:
+            best = stack
+    return best
+
+
+def _posted(
+    furniture: Furniture,
+    stock: Stock,
+    order: Sequence[Layer],
+    standing: int,
+    tall: dict[str, float],
+) -> list[Layer] | None:
+    """Posts under the layer above each of these. Standing ones keep theirs, but for an open one
+    on top. The layer that needs most chooses first: what serves it serves fewest others.
+    """
+    fixed = [place < standing and each.post_mm is not None for place, each in enumerate(order)]
+    kept = (each.post_mm for each, stays in zip(order, fixed, strict=True) if stays)
+    left = dict(_left(stock, kept))
+    posted = list(order)
+    free = [place for place, stays in enumerate(fixed) if not stays]
+    for place in sorted(free, key=lambda n: -_need(order[n], tall, furniture)):
+        need = _need(order[place], tall, furniture) - SAME_MM
+        fits = [height for height, sets in left.items() if sets > 0 and height >= need]
+        if not fits:
+            return None
+        left[min(fits)] -= 1
+        posted[place] = replace(order[place], post_mm=min(fits))
+    return posted
+
+
+def _left(stock: Stock, used: Iterable[float | None]) -> list[tuple[float, int]]:
+    taken = list(used)
+    return [(height, sets - taken.count(height)) for height, sets in stock.posts]

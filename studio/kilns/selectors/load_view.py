@@ -1,0 +1,74 @@
+"""What the page of a load shows, in a fixed number of queries."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from uuid import UUID
+
+from studio.kilns.models import Placement, Slot
+from studio.people.models import Section
+from studio.ware.selectors import photos_missing
+
+from .loads import PART_FULL, Contents, contents, share_filled, shelf_area_mm2, troubles
+from .maps import DrawnLayer, drawn_layers, surface_of
+from .waiting import Waiting, by_class, waiting_for
+
+FILL_MOST = 120
+
+
+@dataclass(frozen=True)
+class LoadView:
+    layers: list[DrawnLayer]
+    surface: str
+    placements: tuple[Placement, ...]
+    share_pct: int
+    part_full: bool
+    troubles: list[str]
+    """What is wrong with the load as it stands."""
+    without_photo: list[Placement]
+    waiting: list[tuple[Section, list[Waiting]]]
+
+    @property
+    def howmany_wait(self) -> int:
+        return sum(len(each) for _section, each in self.waiting)
+
+
+def load_view(slot: Slot, today: date) -> LoadView:
+    """`waiting` is empty once the kiln is lit."""
+    load = contents(slot)
+    share = share_filled(slot.kiln, load)
+    is_open = slot.lit_at is None and slot.cancelled_at is None
+    photos = photos_missing(load.pots) if is_open else {}
+    return LoadView(
+        layers=drawn_layers(slot.kiln, load),
+        surface=surface_of(slot.program.firing),
+        placements=load.placements,
+        share_pct=round(100 * share),
+        part_full=share < PART_FULL,
+        troubles=troubles(slot.kiln, load, slot.studio),
+        without_photo=[each for each in load.placements if each.pot_id in photos],
+        waiting=by_class(waiting_for(slot, today)) if is_open else [],
+    )
+
+
+def may_fill(slot: Slot, waiting: Iterable[Waiting]) -> list[Waiting]:
+    """As many of those that wait, the most urgent first, as could at best stand on the kiln's
+    shelves: trying all of a school's pots would keep a person waiting for nothing.
+    """
+    room = shelf_area_mm2(slot.kiln) * slot.kiln.shelves - _taken_mm2(contents(slot))
+    chosen: list[Waiting] = []
+    for each in waiting:
+        if room <= 0 or len(chosen) == FILL_MOST:
+            break
+        chosen.append(each)
+        # Half of the box around it: less than any outline covers.
+        room -= each.ready.greenware.front_mm * each.ready.greenware.depth_mm / 2
+    return chosen
+
+
+def of_section(waiting: Iterable[Waiting], section: UUID) -> list[Waiting]:
+    return [each for each in waiting if each.section.pk == section]
+
+
+def _taken_mm2(load: Contents) -> float:
+    return sum(each.front_mm * each.depth_mm / 2 for each in load.placements)

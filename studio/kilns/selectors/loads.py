@@ -1,0 +1,176 @@
+"""What stands in a slot's load, as rows and as the packing reads it."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import cast
+
+from django.utils.translation import gettext as _
+
+from studio.kilns.furnished import Stock, stack_mm
+from studio.kilns.models import Load, Placement, Slot
+from studio.kilns.packing.checked import CHECKED, checked
+from studio.kilns.packing.inputs import (
+    OUTLINE_SHAPES,
+    Furniture,
+    Layer,
+    Outline,
+    OutlineShape,
+    Piece,
+    Shelf,
+    ShelfShape,
+)
+from studio.kilns.packing.inputs import Placement as Place
+from studio.kilns.packing.room import Room
+from studio.kilns.wording import sentence
+from studio.people.models import Studio
+from studio.room.models import Kiln
+from studio.ware.models import GreenwareCheck, Pot
+
+PART_FULL = 0.4
+"""Below this share a load counts as part full. Round pots packed well come to about 0.55."""
+
+
+@dataclass(frozen=True)
+class Contents:
+    """A load as it stands. `placements` have pot, piece, student, section and plan read along."""
+
+    posts_mm: tuple[float | None, ...]
+    placements: tuple[Placement, ...]
+
+    @property
+    def pots(self) -> list[Pot]:
+        return [each.pot for each in self.placements]
+
+    def on_layer(self, number: int) -> list[Placement]:
+        """Counted from 0 at the bottom; by code, as one looks for a pot."""
+        found = (each for each in self.placements if each.layer == number)
+        return sorted(found, key=lambda each: each.pot.code)
+
+    @property
+    def layers(self) -> tuple[Layer, ...]:
+        return tuple(
+            Layer(
+                post_mm,
+                tuple(
+                    Place(str(each.pot_id), each.x_mm, each.y_mm, each.turn_deg)
+                    for each in self.placements
+                    if each.layer == number
+                ),
+            )
+            for number, post_mm in enumerate(self.posts_mm)
+        )
+
+    @property
+    def pieces(self) -> tuple[Piece, ...]:
+        return tuple(
+            Piece(
+                str(each.pot_id),
+                each.front_mm,
+                each.depth_mm,
+                each.height_mm,
+                outline_of(each.pot),
+            )
+            for each in self.placements
+        )
+
+
+NOTHING = Contents((), ())
+
+
+def contents_of(slots: Iterable[Slot]) -> dict[object, Contents]:
+    """By slot: its load. Two queries however many; slots without a load are left out."""
+    loads = {load.pk: load for load in Load.objects.filter(slot__in=[each.pk for each in slots])}
+    rows: dict[object, list[Placement]] = {pk: [] for pk in loads}
+    placements = Placement.objects.filter(load__in=list(loads)).select_related(
+        "pot__piece__student", "pot__piece__assignment__section", "pot__plan"
+    )
+    for each in placements:
+        rows[each.load_id].append(each)
+    return {
+        load.slot_id: Contents(tuple(load.posts_mm), tuple(rows[pk])) for pk, load in loads.items()
+    }
+
+
+def contents(slot: Slot) -> Contents:
+    """The load of one slot; an empty one where there is none."""
+    return contents_of([slot]).get(slot.pk, NOTHING)
+
+
+def outline_of(pot: Pot) -> Outline:
+    """The shape from above that the plan of the pot gives; its `plan` is loaded."""
+    drawn = pot.plan.inputs["outline"]
+    shape: OutlineShape = drawn["shape"] if drawn["shape"] in OUTLINE_SHAPES else "round"
+    points = tuple((float(x), float(y)) for x, y in drawn.get("points", ()))
+    return Outline(shape, float(drawn.get("corner_ratio", 0.0)), points)
+
+
+def piece_of(pot: Pot, check: GreenwareCheck) -> Piece:
+    """A pot that is to be placed, at its checked size. Bisque is a little smaller than that."""
+    return Piece(str(pot.pk), check.front_mm, check.depth_mm, check.height_mm, outline_of(pot))
+
+
+def shelf_of(kiln: Kiln) -> Shelf:
+    # The choices of the column are the shapes of the packing.
+    shape = cast("ShelfShape", kiln.shelf_shape)
+    return Shelf(shape, kiln.shelf_width_mm, kiln.shelf_depth_mm)
+
+
+def stock_of(kiln: Kiln) -> Stock:
+    """Its shelves and posts. One query."""
+    posts = tuple((float(each.height_mm), each.sets) for each in kiln.posts.all())
+    return Stock(kiln.shelves, posts)
+
+
+def furniture_of(kiln: Kiln, stock: Stock | None = None) -> Furniture:
+    """The inside of a kiln; without its stock it has no posts, as for a look at what stands."""
+    return Furniture(
+        shelf=shelf_of(kiln),
+        usable_height_mm=kiln.usable_height_mm,
+        shelf_thickness_mm=kiln.shelf_thickness_mm,
+        posts_mm=tuple(height for height, _sets in stock.posts) if stock else (),
+        clearance_mm=kiln.clearance_mm,
+        headroom_mm=kiln.headroom_mm,
+    )
+
+
+def shelf_area_mm2(kiln: Kiln) -> float:
+    """Of one shelf, with half a gap around it."""
+    return Room(furniture_of(kiln)).area_mm2
+
+
+def share_filled(kiln: Kiln, load: Contents) -> float:
+    """How much of the shelf area that the kiln has is filled, 0 to 1.
+
+    The area of the pots by that of their shelves, times the height in use: as if the rest of the
+    kiln held layers like these. A kiln packed well with round pots comes to about 0.55.
+    """
+    if not load.placements:
+        return 0.0
+    furniture = furniture_of(kiln)
+    room = Room(furniture)
+    tall = {each.id: each.height_mm for each in load.pieces}
+    in_use = sum(bool(each.placements) for each in load.layers)
+    area = sum(map(room.piece_area_mm2, load.pieces)) / (room.area_mm2 * in_use)
+    return min(1.0, area * stack_mm(furniture, load.layers, tall) / furniture.usable_height_mm)
+
+
+def troubles(kiln: Kiln, load: Contents, studio: Studio) -> list[str]:
+    """What is wrong with a load as it stands: the kiln's measures changed since, for instance."""
+    codes = {str(each.pot_id): each.pot.code for each in load.placements}
+    found = checked(furniture_of(kiln), load.pieces, load.layers)
+    said = []
+    for each in found:
+        named = dict(zip(("first", "second"), (codes[pk] for pk in each.ids), strict=False))
+        said.append(sentence(CHECKED[each.code], {**named, "short_mm": each.short_mm}, studio))
+    return said
+
+
+def layer_name(number: int, count: int) -> str:
+    """Layers are counted from 0 at the bottom."""
+    if count == 1:
+        return _("Only layer")
+    if number == 0:
+        return _("Layer 1, at the bottom")
+    if number == count - 1:
+        return _("Layer %(number)s, on top") % {"number": number + 1}
+    return _("Layer %(number)s") % {"number": number + 1}

@@ -1,0 +1,104 @@
+"""A load as it is drawn: each layer from above, at one scale, with the codes on the pots.
+
+Numbers are text already: they stand in SVG attributes. One unit of the drawing is a millimetre.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from studio.kilns.models import Firing, Placement
+from studio.kilns.packing.inputs import Piece, Shelf
+from studio.kilns.packing.inputs import Placement as Place
+from studio.kilns.packing.shapes import outline_points, shelf_points
+from studio.room.models import Kiln
+
+from .loads import Contents, layer_name, outline_of, shelf_of
+
+Points = tuple[tuple[float, float], ...]
+
+EDGE_MM = 12.0
+EVERY = 6
+"""Of the 360 points of an outline one in six is drawn: 0.1 mm off on a screen."""
+
+
+@dataclass(frozen=True)
+class DrawnPot:
+    """A pot from above. `row` is its placement, for the list beside the drawing."""
+
+    row: Placement
+    path: str
+    x: str
+    y: str
+    size: str
+    plate_x: str
+    plate_y: str
+    plate_width: str
+    plate_height: str
+
+
+@dataclass(frozen=True)
+class DrawnLayer:
+    number: int
+    name: str
+    post_mm: float | None
+    box: str
+    shelf: str
+    pots: tuple[DrawnPot, ...]
+
+
+def drawn_layers(kiln: Kiln, load: Contents) -> list[DrawnLayer]:
+    """Every layer of a load, from the bottom up."""
+    shelf = shelf_of(kiln)
+    half_x, half_y = shelf.width_mm / 2 + EDGE_MM, shelf.depth_mm / 2 + EDGE_MM
+    box = f"{-half_x:.0f} {-half_y:.0f} {2 * half_x:.0f} {2 * half_y:.0f}"
+    count = len(load.posts_mm)
+    return [
+        DrawnLayer(
+            number=number + 1,
+            name=layer_name(number, count),
+            post_mm=post_mm,
+            box=box,
+            shelf=_path(shelf_outline(shelf)),
+            pots=tuple(_pot(each) for each in load.on_layer(number)),
+        )
+        for number, post_mm in enumerate(load.posts_mm)
+    ]
+
+
+def surface_of(firing: str) -> str:
+    """How the clay of such a load looks before it is fired, by the names of the patterns."""
+    return "bone_dry" if firing == Firing.BISQUE else "glazed"
+
+
+def shelf_outline(shelf: Shelf) -> Points:
+    points = shelf_points(shelf)
+    return points[::4] if shelf.shape in {"round", "oval"} else points
+
+
+def pot_outline(row: Placement) -> Points:
+    """Where the pot stands, seen from above, y to the back."""
+    piece = Piece(str(row.pot_id), row.front_mm, row.depth_mm, row.height_mm, outline_of(row.pot))
+    points = outline_points(piece, Place(piece.id, row.x_mm, row.y_mm, row.turn_deg))
+    return points[::EVERY] if len(points) > 10 * EVERY else points
+
+
+def _pot(row: Placement) -> DrawnPot:
+    size = max(13.0, min(24.0, min(row.front_mm, row.depth_mm) * 0.22))
+    wide = 0.62 * size * len(row.pot.code) + 6
+    x, y = row.x_mm, -row.y_mm
+    return DrawnPot(
+        row=row,
+        path=_path(pot_outline(row)),
+        x=f"{x:.1f}",
+        y=f"{y + 0.35 * size:.1f}",
+        size=f"{size:.1f}",
+        plate_x=f"{x - wide / 2:.1f}",
+        plate_y=f"{y - 0.65 * size:.1f}",
+        plate_width=f"{wide:.1f}",
+        plate_height=f"{1.3 * size:.1f}",
+    )
+
+
+def _path(points: Sequence[tuple[float, float]]) -> str:
+    """Paper and screens count y downwards, so the front is below."""
+    return "M" + "L".join(f"{x:.1f} {-y:.1f}" for x, y in points) + "Z"

@@ -1,0 +1,244 @@
+"""The kiln schedule of a week as words and outlines, for the print and for its page."""
+
+from collections.abc import Callable, Collection, Iterable, Sequence
+from datetime import UTC, date, datetime, time, timedelta
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from django.utils.translation import gettext as _
+
+from studio.kilns.hours import after
+from studio.kilns.models import Firing, Slot
+from studio.kilns.sheets.schedule import (
+    FiringPrint,
+    LayerPrint,
+    OverviewLine,
+    PotLine,
+    SegmentPrint,
+    Step,
+    WeekPrint,
+)
+from studio.kilns.wording import rate_text
+from studio.people.models import Studio, User
+from studio.ware.selectors import photos_missing
+from studio.web.shown import clock_text, day_text, hours_text, length_text, temperature_text
+
+from .loads import NOTHING, Contents, contents_of, layer_name, shelf_of
+from .maps import pot_outline, shelf_outline, surface_of
+from .programs import firing_of, heat_segments
+from .slots import when_text
+
+Address = Callable[[Slot], str]
+
+
+def monday_of(on: date) -> date:
+    return on - timedelta(days=on.weekday())
+
+
+def slots_of_week(studio: Studio, monday: date) -> list[Slot]:
+    """Firings of which something happens in the week: lit, off or unloaded."""
+    start, end = (
+        datetime.combine(day, time(), studio.zone).astimezone(UTC)
+        for day in (monday, monday + timedelta(weeks=1))
+    )
+    rows = Slot.objects.standing().filter(studio=studio, starts_at__lt=end, unload_at__gte=start)
+    return list(
+        rows.select_related(
+            "studio", "kiln", "program", "confirms_shut_off", "lit_by", "off_by", "unloaded_by"
+        )
+    )
+
+
+def week_print(studio: Studio, monday: date, *, printed_on: date, address: Address) -> WeekPrint:
+    """Everything of the week; pages for the firings that are lit in it. Five queries."""
+    slots = slots_of_week(studio, monday)
+    loads = contents_of(slots)
+    start = datetime.combine(monday, time(), studio.zone)
+    lit_here = [slot for slot in slots if slot.starts_at >= start]
+    pots = [pot for slot in lit_here for pot in loads.get(slot.pk, NOTHING).pots]
+    photos = set(photos_missing(pots))
+    words = {"studio": studio.name, "day": day_text(printed_on)}
+    return WeekPrint(
+        title=_("Kiln schedule"),
+        subtitle=_("Week from %(first)s to %(last)s · %(studio)s")
+        % {
+            "first": day_text(monday),
+            "last": day_text(monday + timedelta(days=6)),
+            "studio": studio.name,
+        },
+        footer=_("%(studio)s · printed %(day)s") % words,
+        lines=[_line(slot, loads.get(slot.pk, NOTHING), studio.zone) for slot in slots],
+        firings=[
+            _firing(slot, loads.get(slot.pk, NOTHING), photos, address(slot)) for slot in lit_here
+        ],
+    )
+
+
+def _line(slot: Slot, load: Contents, zone: ZoneInfo) -> OverviewLine:
+    off = _("%(when)s, %(who)s") % {
+        "when": _short(slot.ends_at, zone),
+        "who": slot.confirms_shut_off.name,
+    }
+    return OverviewLine(
+        start=_short(slot.starts_at, zone),
+        kiln=str(slot.kiln),
+        program=str(slot.program),
+        off=off,
+        unload=_about(slot.unload_at, zone),
+        pots=str(len(load.placements)),
+    )
+
+
+def _firing(slot: Slot, load: Contents, photos: Collection[UUID], address: str) -> FiringPrint:
+    zone = slot.studio.zone
+    kiln_day = {"kiln": slot.kiln, "day": day_text(_local(slot.starts_at, zone))}
+    kind = (
+        _("Bisque firing: dry pots, no glaze")
+        if slot.program.firing == Firing.BISQUE
+        else _("Glaze firing: glazed pots, none touches another")
+    )
+    sections = dict.fromkeys(pot.piece.assignment.section.title for pot in load.pots)
+    return FiringPrint(
+        title=_("%(kiln)s, %(day)s") % kiln_day,
+        subtitle=" · ".join([kind, str(slot.program), *sections]),
+        notes=list(_notes(slot, load)),
+        steps=list(_steps(slot)),
+        segments=_segments(slot),
+        cone=_cone(slot),
+        checks=list(_checks(slot, load, photos)),
+        shelf=shelf_outline(shelf_of(slot.kiln)),
+        layers=_layers(slot, load),
+        surface=surface_of(slot.program.firing),
+        address=address,
+    )
+
+
+def _notes(slot: Slot, load: Contents) -> Iterable[str]:
+    if slot.note:
+        yield slot.note
+    if slot.program.note:
+        yield slot.program.note
+    if slot.part_full_reason:
+        yield _("Part full: %(reason)s") % {"reason": slot.part_full_reason}
+
+
+def _steps(slot: Slot) -> Iterable[Step]:
+    zone = slot.studio.zone
+    below = {"below": temperature_text(slot.kiln.unload_below_c)}
+    anyone = _("whoever loaded it")
+    yield Step(
+        _("Light it"), _long(slot.starts_at, zone), anyone, _done(slot.lit_at, slot.lit_by, zone)
+    )
+    yield Step(
+        _("Should be off"),
+        _long(slot.ends_at, zone),
+        _("%(name)s stands at the kiln and sees that it is off")
+        % {"name": slot.confirms_shut_off.name},
+        _done(slot.off_at, slot.off_by, zone),
+    )
+    yield Step(
+        _("Unload, below %(below)s") % below,
+        _("%(when)s or later") % {"when": _about(slot.unload_at, zone)},
+        _("staff, after reading the kiln"),
+        _done(slot.unloaded_at, slot.unloaded_by, zone),
+    )
+
+
+def _done(at: datetime | None, by: User | None, zone: ZoneInfo) -> str:
+    if at is None or by is None:
+        return ""
+    return _("%(when)s, %(who)s") % {"when": _short(at, zone), "who": by.name}
+
+
+def _segments(slot: Slot) -> list[SegmentPrint]:
+    zone = slot.studio.zone
+    segments = heat_segments(slot.program.segments)
+    spans = firing_of(slot.program).timing.spans
+    return [
+        SegmentPrint(
+            rate=rate_text(each.rate_c_per_h),
+            target=temperature_text(each.target_c),
+            hold=hours_text(each.hold_min / 60) if each.hold_min else "–",
+            done_at=_short(after(slot.starts_at, span.end_h), zone),
+        )
+        for each, span in zip(segments, spans, strict=True)
+    ]
+
+
+def _cone(slot: Slot) -> str:
+    cone = firing_of(slot.program).cone
+    if cone is None:
+        return _("It stays below the coolest cone of the table. The witness cone decides.")
+    message = _("By the table it reaches cone %(cone)s. The witness cone decides.")
+    return message % {"cone": cone}
+
+
+def _checks(slot: Slot, load: Contents, photos: Collection[UUID]) -> Iterable[str]:
+    if slot.program.firing == Firing.BISQUE:
+        yield _(
+            "Every pot is dry by hand: none feels cold on the cheek, none has dark patches. If in "
+            "doubt, it stays out."
+        )
+    else:
+        yield _("Glazes are dry, every foot is clean, and no pot touches another.")
+    cone = firing_of(slot.program).cone
+    cones = _("Witness cones for cone %(cone)s stand where the spy hole shows them.")
+    yield cones % {"cone": cone} if cone else _("Witness cones stand where they can be seen.")
+    yield _("Shelves are clean, washed side up; pots, posts and shelves stand as drawn here.")
+    yield _("Nothing touches the elements, the sensor or the lid.")
+    yield _("The vent is on. Nothing that burns is within the clearance around the kiln.")
+    yield _("The program is typed in and read back from the controller, line by line.")
+    told = _("%(name)s knows that they see to the shut-off, %(when)s.")
+    words = {
+        "name": slot.confirms_shut_off.name,
+        "when": when_text(slot.ends_at, slot.studio.zone),
+    }
+    yield told % words
+    yield _("The room is locked, and no class sits in it until the kiln is off and cool.")
+    missing = [each.pot.code for each in load.placements if each.pot_id in photos]
+    if missing and slot.lit_at is None:
+        message = _("A photo is taken of those that have none yet: %(codes)s.")
+        yield message % {"codes": ", ".join(missing)}
+
+
+def _layers(slot: Slot, load: Contents) -> Sequence[LayerPrint]:
+    units, count = slot.studio, len(load.posts_mm)
+    posts = _("posts of %(length)s above it")
+    return [
+        LayerPrint(
+            name=layer_name(number, count),
+            posts=posts % {"length": length_text(post, units)} if post else "",
+            pots=[
+                PotLine(
+                    code=each.pot.code,
+                    name=each.pot.piece.student.short_name,
+                    section=each.pot.piece.assignment.section.title,
+                    height=length_text(each.height_mm, units),
+                    x_mm=each.x_mm,
+                    y_mm=each.y_mm,
+                    outline=pot_outline(each),
+                )
+                for each in load.on_layer(number)
+            ],
+        )
+        for number, post in enumerate(load.posts_mm)
+    ]
+
+
+def _local(when: datetime, zone: ZoneInfo) -> datetime:
+    return when.astimezone(zone).replace(tzinfo=None)
+
+
+def _long(when: datetime, zone: ZoneInfo) -> str:
+    return when_text(when, zone)
+
+
+def _short(when: datetime, zone: ZoneInfo) -> str:
+    """`Friday 20 March, 19:12`: the year stands at the top of the page."""
+    local = _local(when, zone)
+    words = {"day": day_text(local, date(local.year, 1, 1)), "clock": clock_text(local)}
+    return _("%(day)s, %(clock)s") % words
+
+
+def _about(when: datetime, zone: ZoneInfo) -> str:
+    return _("about %(when)s") % {"when": _short(when, zone)}

@@ -1,0 +1,292 @@
+"""Pots go into a kiln's load and out of it. Each stands at an exact place; what stands never moves
+unless it is placed anew.
+
+Two people who load at once meet at the slot's row, then at the pots' rows in the order of their
+keys. The layout is worked out before, from what stood then; it is worked out again under the lock
+only if that changed meanwhile.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+from uuid import UUID
+
+from django.db import transaction
+from django.utils.translation import gettext as _
+
+from studio.errors import Conflict, Problem, Refused
+from studio.kilns.furnished import Furnished, furnished, trimmed
+from studio.kilns.models import Load, Placement, Slot
+from studio.kilns.packing.inputs import Furniture, Layer, Piece
+from studio.kilns.refusal import KilnRefused
+from studio.kilns.selectors.loads import (
+    Contents,
+    contents,
+    furniture_of,
+    piece_of,
+    stock_of,
+)
+from studio.kilns.selectors.reasons import left_out_reason
+from studio.kilns.selectors.waiting import elsewhere, keeps_out
+from studio.kilns.wording import refused
+from studio.people.audit import record
+from studio.people.models import User
+from studio.room.services.checking import require_staff
+from studio.ware.models import GreenwareCheck, Pot
+
+MOST_POTS = 150
+
+
+@dataclass(frozen=True)
+class LeftOut:
+    """A pot that could not be placed, and why in a sentence."""
+
+    pot: Pot
+    reason: str
+
+
+@dataclass(frozen=True)
+class Loaded:
+    """What went in, and what did not."""
+
+    placed: list[Placement]
+    left_out: list[LeftOut]
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """All that a layout follows from."""
+
+    furniture: Furniture
+    stock: Any
+    pieces: tuple[Piece, ...]
+    layers: tuple[Layer, ...]
+
+
+@dataclass(frozen=True)
+class WorkedOut:
+    """A layout for a load as it stood."""
+
+    asked: _Asked
+    found: Furnished
+
+
+def work_out(*, slot: Slot, pots: Sequence[Pot], by: User) -> WorkedOut:
+    """Where the pots would stand. Writes and holds nothing: pages call it before their write."""
+    require_staff(by, slot.studio)
+    return _worked_out(_asked(slot, contents(slot), _fit_to_place(slot, pots)[0]))
+
+
+def place_pots(
+    *,
+    slot: Slot,
+    pots: Sequence[Pot],
+    by: User,
+    at: datetime,
+    worked_out: WorkedOut | None = None,
+) -> Loaded:
+    """Those that fit go in, the most urgent first as they are given; the others are named with
+    the reason. Refused when none goes in.
+    """
+    _check_pots(slot, pots, by)
+    ready = worked_out or work_out(slot=slot, pots=pots, by=by)
+    with transaction.atomic():
+        kept = locked_slot(slot)
+        _check_open(kept)
+        held = _locked_pots(pots)
+        fit, left_out = _fit_to_place(kept, held)
+        standing = contents(kept)
+        asked = _asked(kept, standing, fit)
+        if asked != ready.asked:
+            ready = _worked_out(asked)
+        left_out += [
+            LeftOut(pot, left_out_reason(pot, piece, ready.found.left_out[piece.id], kept))
+            for pot, piece in fit
+            if piece.id in ready.found.left_out
+        ]
+        if len(left_out) == len(held):
+            raise Conflict.all_of(Problem(each.reason, "pots") for each in left_out)
+        load = _kept_load(kept, ready.found.layers)
+        placed = _written(load, ready.found.layers, fit, by, at)
+        said = {"pots": [str(each.pot_id) for each in placed]}
+        record(studio=kept.studio, by=by, action="pots placed", subject=kept, after=said)
+    return Loaded(placed, left_out)
+
+
+def take_out(*, slot: Slot, pots: Sequence[Pot], by: User, at: datetime) -> list[Pot]:
+    """Out of the load again, pinned ones too. The others stay where they are; one that isn't in it
+    is passed over, so a second tap does nothing.
+    """
+    _check_pots(slot, pots, by)
+    with transaction.atomic():
+        kept = locked_slot(slot)
+        _check_open(kept)
+        rows = Placement.objects.filter(load__slot=kept, pot__in=pots)
+        gone = [each.pot for each in rows.select_related("pot__piece")]
+        if gone:
+            rows.delete()
+            after = contents(kept)
+            _kept_load(kept, trimmed(after.layers))
+            said = {"pots": [str(pot.pk) for pot in gone]}
+            record(studio=kept.studio, by=by, action="pots taken out", subject=kept, before=said)
+    return gone
+
+
+def pin_pots(*, slot: Slot, pots: Sequence[Pot], pinned: bool, by: User) -> list[Placement]:
+    """Pinned pots stay where they are when the load is placed anew."""
+    _check_pots(slot, pots, by)
+    with transaction.atomic():
+        kept = locked_slot(slot)
+        _check_open(kept)
+        rows = Placement.objects.filter(load__slot=kept, pot__in=pots)
+        changed = list(rows.exclude(pinned=pinned).select_related("pot__piece"))
+        for each in changed:
+            each.pinned = pinned
+        Placement.objects.bulk_update(changed, ["pinned"])
+        if changed:
+            action = "pots pinned" if pinned else "pots unpinned"
+            said = {"pots": [str(each.pot_id) for each in changed]}
+            record(studio=kept.studio, by=by, action=action, subject=kept, after=said)
+    return changed
+
+
+def place_anew(*, slot: Slot, by: User, at: datetime) -> bool:
+    """All but the pinned pots are placed again, which may make room. Where that would leave one
+    out nothing moves, and the answer is False.
+    """
+    require_staff(by, slot.studio)
+    # Before the lock, so that nobody waits for the computing; under it the load is compared.
+    before = contents(slot)
+    found = _anew(slot, before)
+    with transaction.atomic():
+        kept = locked_slot(slot)
+        _check_open(kept)
+        now = contents(kept)
+        if (now.layers, now.pieces) != (before.layers, before.pieces):
+            found = _anew(kept, now)
+        moving = [each for each in now.placements if not each.pinned]
+        if found.left_out or not moving:
+            return False
+        at_ = _places(found.layers)
+        for each in moving:
+            each.layer, place = at_[each.pot_id]
+            each.x_mm, each.y_mm, each.turn_deg = place.x_mm, place.y_mm, place.turn_deg
+        Placement.objects.bulk_update(moving, ["layer", "x_mm", "y_mm", "turn_deg"])
+        _kept_load(kept, found.layers)
+        said = {"pots": [str(each.pot_id) for each in moving]}
+        record(studio=kept.studio, by=by, action="load placed anew", subject=kept, after=said)
+    return True
+
+
+def locked_slot(slot: Slot) -> Slot:
+    """As it is now, held until the transaction ends."""
+    slots = Slot.objects.select_for_update(of=("self",))
+    return slots.select_related("studio", "kiln", "program", "confirms_shut_off").get(pk=slot.pk)
+
+
+def _check_pots(slot: Slot, pots: Sequence[Pot], by: User) -> None:
+    require_staff(by, slot.studio)
+    if not pots:
+        raise Refused(_("Choose at least one pot."), field="pots")
+    if len(pots) > MOST_POTS:
+        message = _("Choose at most %(most)s pots at once.") % {"most": MOST_POTS}
+        raise Refused(message, field="pots")
+    if any(pot.studio_id != slot.studio_id for pot in pots):
+        raise Refused(_("Choose pots of this studio."), field="pots")
+
+
+def _check_open(slot: Slot) -> None:
+    if slot.cancelled_at is not None:
+        raise Conflict(_("This firing is cancelled. Choose another one."))
+    if slot.lit_at is not None:
+        raise Conflict(_("The kiln is lit: nothing goes in or out until it is unloaded."))
+
+
+def _locked_pots(pots: Sequence[Pot]) -> list[Pot]:
+    """Held in the order of their keys, and given back in the order of urgency."""
+    rows = (
+        Pot.objects.select_for_update(of=("self",))
+        .filter(pk__in=[pot.pk for pot in pots])
+        .select_related("piece__assignment", "plan")
+        .order_by("pk")
+    )
+    found = {pot.pk: pot for pot in rows}
+    return [found[pk] for pk in dict.fromkeys(pot.pk for pot in pots)]
+
+
+def _fit_to_place(slot: Slot, pots: Sequence[Pot]) -> tuple[list[tuple[Pot, Piece]], list[LeftOut]]:
+    """Pots whose checks stand, at their checked sizes; and the others with the reason."""
+    pots = list(dict.fromkeys(pots))
+    against = keeps_out(slot, pots) | elsewhere(slot, pots)
+    checks = {
+        check.pot_id: check for check in GreenwareCheck.objects.standing().filter(pot__in=pots)
+    }
+    fit = [(pot, piece_of(pot, checks[pot.pk])) for pot in pots if pot.pk not in against]
+    return fit, [LeftOut(pot, against[pot.pk]) for pot in pots if pot.pk in against]
+
+
+def _asked(slot: Slot, standing: Contents, fit: Iterable[tuple[Pot, Piece]]) -> _Asked:
+    stock = stock_of(slot.kiln)
+    pieces = (*standing.pieces, *(piece for _pot, piece in fit))
+    return _Asked(furniture_of(slot.kiln, stock), stock, pieces, standing.layers)
+
+
+def _worked_out(asked: _Asked) -> WorkedOut:
+    try:
+        found = furnished(asked.furniture, asked.stock, asked.pieces, asked.layers)
+    except KilnRefused as refusal:
+        raise refused(refusal.problems) from None
+    return WorkedOut(asked, found)
+
+
+def _anew(slot: Slot, load: Contents) -> Furnished:
+    pinned = {str(each.pot_id) for each in load.placements if each.pinned}
+    layers = [
+        Layer(each.post_mm, tuple(place for place in each.placements if place.id in pinned))
+        for each in load.layers
+    ]
+    stock = stock_of(slot.kiln)
+    asked = _Asked(furniture_of(slot.kiln, stock), stock, load.pieces, trimmed(layers))
+    return _worked_out(asked).found
+
+
+def _kept_load(slot: Slot, layers: Sequence[Layer]) -> Load:
+    posts = [each.post_mm for each in layers]
+    load, _made = Load.objects.update_or_create(slot=slot, defaults={"posts_mm": posts})
+    return load
+
+
+def _places(layers: Sequence[Layer]) -> Mapping[UUID, tuple[int, Any]]:
+    return {
+        UUID(each.id): (number, each)
+        for number, layer in enumerate(layers)
+        for each in layer.placements
+    }
+
+
+def _written(
+    load: Load,
+    layers: Sequence[Layer],
+    fit: Iterable[tuple[Pot, Piece]],
+    by: User,
+    at: datetime,
+) -> list[Placement]:
+    found = _places(layers)
+    return Placement.objects.bulk_create(
+        Placement(
+            load=load,
+            pot=pot,
+            layer=found[pot.pk][0],
+            x_mm=found[pot.pk][1].x_mm,
+            y_mm=found[pot.pk][1].y_mm,
+            turn_deg=found[pot.pk][1].turn_deg,
+            front_mm=piece.front_mm,
+            depth_mm=piece.depth_mm,
+            height_mm=piece.height_mm,
+            at=at,
+            by=by,
+        )
+        for pot, piece in fit
+        if pot.pk in found
+    )

@@ -1,0 +1,318 @@
+"""The kiln schedule of a week, for the wall: an overview, then pages for each firing.
+
+Whoever reads it may never have seen this program: it says what to do, who does it, what stands on
+which shelf, and has room to write down what was read. Values in, bytes out.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import ceil
+
+from django.utils.translation import gettext as _
+
+from studio.paper.blocks import Beside, Block, Caution, Drawing, Paragraph, heading
+from studio.paper.codes import qr
+from studio.paper.flow import MARGIN_MM, Flow
+from studio.paper.pages import Align, Face, Mark, Page, Shape, Sheet, Words
+from studio.paper.patterns import filled
+from studio.paper.pdf import pdf
+from studio.paper.shapes import plated
+from studio.paper.tables import TICK_MM, Blank, Cell, Column, Table, Tick
+
+Points = Sequence[tuple[float, float]]
+
+MAP_DEPTH_MM, GAP_MM, FRONT_MM = 70.0, 8.0, 5.0
+MOST_BESIDE = 22
+"""More pots than that on a layer, and their list stands below the map."""
+CODE_PT, SMALL_CODE_PT, SMALL_POT_MM = 9.0, 7.0, 11.0
+SEGMENT_MM, LOG_ROW_MM, LEAST_LOG_ROWS = 6.5, 10.5, 8
+ABOVE_LOG_MM = 130.0
+"""Margins, headings and what stands above the lines of the log, but for the program's own."""
+
+QR_MM = 24.0
+
+
+@dataclass(frozen=True)
+class PotLine:
+    """A pot of a layer. `outline` is in mm from the shelf's centre, y to the back."""
+
+    code: str
+    name: str
+    section: str
+    height: str
+    x_mm: float
+    y_mm: float
+    outline: Points
+
+
+@dataclass(frozen=True)
+class LayerPrint:
+    name: str
+    posts: str
+    pots: Sequence[PotLine]
+
+
+@dataclass(frozen=True)
+class Step:
+    """What is done about a firing: `done` says who did it and when, empty for a line to fill in."""
+
+    what: str
+    when: str
+    who: str
+    done: str
+
+
+@dataclass(frozen=True)
+class SegmentPrint:
+    rate: str
+    target: str
+    hold: str
+    done_at: str
+
+
+@dataclass(frozen=True)
+class FiringPrint:
+    """`surface` is the pattern of the clay as it goes in; `address` leads to the log."""
+
+    title: str
+    subtitle: str
+    notes: Sequence[str]
+    steps: Sequence[Step]
+    segments: Sequence[SegmentPrint]
+    cone: str
+    checks: Sequence[str]
+    shelf: Points
+    layers: Sequence[LayerPrint]
+    surface: str
+    address: str
+
+
+@dataclass(frozen=True)
+class OverviewLine:
+    start: str
+    kiln: str
+    program: str
+    off: str
+    unload: str
+    pots: str
+
+
+@dataclass(frozen=True)
+class WeekPrint:
+    title: str
+    subtitle: str
+    footer: str
+    lines: Sequence[OverviewLine]
+    firings: Sequence[FiringPrint]
+
+
+def schedule_pdf(week: WeekPrint, page: Page) -> bytes:
+    return pdf(page, schedule_sheets(week, page), title=week.title)
+
+
+def schedule_sheets(week: WeekPrint, page: Page) -> list[Sheet]:
+    """The pages, laid out. A week without a firing is one page that says so."""
+    scale = map_scale(week.firings, page)
+    sheets = _overview(week, page)
+    for firing in week.firings:
+        sheets += _firing(firing, page, week.footer, scale)
+    return sheets
+
+
+def map_scale(firings: Sequence[FiringPrint], page: Page) -> int:
+    """1 : n for every map of the print, so that pots compare across kilns."""
+    wide_mm = (page.width_mm - 2 * MARGIN_MM - GAP_MM) / 2
+    needs = [
+        max(
+            _span(firing.shelf, axis) / most_mm
+            for axis, most_mm in ((0, wide_mm), (1, MAP_DEPTH_MM))
+        )
+        for firing in firings
+    ]
+    return max([1, *map(ceil, needs)])
+
+
+def cautions() -> Caution:
+    """At the kiln, on every firing's first page."""
+    return Caution(
+        _("At the kiln"),
+        [
+            _("Never open a hot kiln, not even a crack: pots burst, and people are burnt."),
+            _("Shaded eye protection at the spy hole. The kiln is hot outside too."),
+            _("Students never load, unload or open a kiln alone."),
+            _("Vent on, room ventilated and locked; no class sits in it during a firing."),
+            _("Wiring and clearances are for licensed people under the local code."),
+            _("The school's rules, local codes and the makers' sheets come first."),
+            _("People light and shut off the kiln. The software only notes what they say."),
+        ],
+    )
+
+
+def _overview(week: WeekPrint, page: Page) -> list[Sheet]:
+    flow = Flow(page, title=week.title, subtitle=week.subtitle, footer=week.footer)
+    if not week.lines:
+        flow.add(Paragraph(_("No firing is planned in this week."), 14))
+        flow.add(cautions())
+        return flow.sheets()
+    columns = [
+        Column(_("Lit"), 30, face=Face.BOLD),
+        Column(_("Kiln"), 24),
+        Column(_("Program")),
+        Column(_("Should be off, and who sees to it"), 40),
+        Column(_("Unload from"), 30),
+        Column(_("Pots"), 10, Align.RIGHT),
+    ]
+    rows = [
+        [each.start, each.kiln, each.program, each.off, each.unload, each.pots]
+        for each in week.lines
+    ]
+    flow.add(Table(columns, rows))
+    flow.add(
+        Paragraph(
+            _(
+                "Each firing has its own pages behind this one: what to check before it is lit, "
+                "its program, what stands on which shelf, and a log to fill in by hand. Tape "
+                "them to the wall beside the kiln."
+            )
+        )
+    )
+    flow.add(cautions())
+    return flow.sheets()
+
+
+def _firing(firing: FiringPrint, page: Page, footer: str, scale: int) -> list[Sheet]:
+    flow = Flow(page, title=firing.title, subtitle=firing.subtitle, footer=footer)
+    flow.add(_steps(firing.steps))
+    for note in firing.notes:
+        flow.add(Paragraph(note))
+    flow.add(heading(_("Check before lighting")))
+    check_column = Column(_("Light it only when every box is ticked"), size_pt=10.5)
+    flow.add(Table([check_column], [[Tick(each)] for each in firing.checks], row_mm=7))
+    flow.add(cautions())
+    flow.turn()
+    _add_layers(flow, firing, scale)
+    flow.turn()
+    _add_log(flow, firing)
+    return flow.sheets()
+
+
+def _steps(steps: Sequence[Step]) -> Table:
+    columns = [
+        Column("", 34, face=Face.BOLD, size_pt=10.5),
+        Column(_("When"), 42, size_pt=10.5),
+        Column(_("Who")),
+        Column(_("Done: time and name"), 48),
+    ]
+    rows: list[list[Cell]] = [
+        [each.what, each.when, each.who, each.done or Blank(8)] for each in steps
+    ]
+    return Table(columns, rows, row_mm=10)
+
+
+def _program(firing: FiringPrint) -> Table:
+    columns = [
+        Column("", 6, Align.RIGHT),
+        Column(_("Heat or cool by"), 38),
+        Column(_("to"), 28),
+        Column(_("then hold"), 28),
+        Column(_("done at about")),
+    ]
+    rows = [
+        [str(number), each.rate, each.target, each.hold, each.done_at]
+        for number, each in enumerate(firing.segments, 1)
+    ]
+    return Table(columns, rows, row_mm=SEGMENT_MM, after_mm=2)
+
+
+def _add_layers(flow: Flow, firing: FiringPrint, scale: int) -> None:
+    if not firing.layers:
+        flow.add(heading(_("What stands in it")))
+        flow.add(Paragraph(_("Nothing is packed yet.")))
+        return
+    said = _("What stands in it, from the bottom up, seen from above and drawn at 1 : %(scale)s")
+    flow.add(heading(said % {"scale": scale}))
+    flow.add(Paragraph(_("Tick each pot when it stands in the kiln.")))
+    for layer in firing.layers:
+        pots, drawn = _pots(layer), _map(firing, layer, scale, flow.room_mm)
+        title = f"{layer.name}, {layer.posts}" if layer.posts else layer.name
+        flow.add(Paragraph(title, 12, Face.BOLD, after_mm=1, keep=True))
+        if len(layer.pots) > MOST_BESIDE:
+            flow.add(drawn)
+            flow.add(pots)
+        else:
+            flow.add(Beside([drawn, pots], gap_mm=GAP_MM))
+
+
+def _pots(layer: LayerPrint) -> Block:
+    columns = [
+        Column("", TICK_MM),
+        Column(_("Code"), 18, face=Face.BOLD, size_pt=10),
+        Column(_("Name"), size_pt=9.5, lines=1),
+        Column(_("Class"), 20, size_pt=9.5, lines=1),
+        Column(_("Height"), 15, Align.RIGHT, size_pt=9.5, lines=1),
+    ]
+    rows: list[list[Cell]] = [
+        [Tick(), each.code, each.name, each.section, each.height] for each in layer.pots
+    ]
+    if not rows:
+        return Paragraph(_("An empty shelf."))
+    return Table(columns, rows, row_mm=6)
+
+
+def _map(firing: FiringPrint, layer: LayerPrint, scale: int, room_mm: float) -> Drawing:
+    half_y = _span(firing.shelf, 1) / scale / 2
+    middle_mm = (room_mm - GAP_MM) / 4
+
+    def draw(x_mm: float, y_mm: float) -> list[Mark]:
+        across, down = x_mm + middle_mm, y_mm + half_y
+
+        def placed(points: Points) -> tuple[tuple[float, float], ...]:
+            return tuple((across + x / scale, down - y / scale) for x, y in points)
+
+        marks: list[Mark] = [Shape(placed(firing.shelf), width_mm=0.5)]
+        for pot in layer.pots:
+            marks += filled(Shape(placed(pot.outline), width_mm=0.35), firing.surface)
+        for pot in layer.pots:
+            [(at_x, at_y)] = placed([(pot.x_mm, pot.y_mm)])
+            small = _span(pot.outline, 0) / scale < SMALL_POT_MM
+            size_pt = SMALL_CODE_PT if small else CODE_PT
+            words = Words(at_x, at_y + 0.12 * size_pt, pot.code, size_pt, Face.BOLD, Align.CENTRE)
+            marks += plated(words)
+        front = Words(across, down + half_y + 4, _("front"), 9, align=Align.CENTRE)
+        return [*marks, front]
+
+    return Drawing(2 * half_y + FRONT_MM, draw, after_mm=3)
+
+
+def _add_log(flow: Flow, firing: FiringPrint) -> None:
+    """The program beside which the log is read, and as many lines as the page has left."""
+    flow.add(heading(_("The program, as it stands in the controller")))
+    flow.add(_program(firing))
+    flow.add(Paragraph(firing.cone, after_mm=5))
+    flow.add(heading(_("Log: write down what you read")))
+    words = _(
+        "At each change of the program, and whenever you pass. Then, or at once with a phone, it "
+        "goes into the log under this code; sign in first."
+    )
+    room_mm = flow.room_mm
+
+    def draw(x_mm: float, y_mm: float) -> list[Mark]:
+        left_mm = x_mm + (room_mm - GAP_MM) / 2 - QR_MM
+        return [qr(firing.address, x_mm=left_mm, y_mm=y_mm, side_mm=QR_MM)]
+
+    flow.add(Beside([Paragraph(words), Drawing(QR_MM, draw)], gap_mm=GAP_MM, after_mm=2))
+    columns = [
+        Column(_("Day, time"), 32),
+        Column(_("°C read"), 24),
+        Column(_("Initials"), 20),
+        Column(_("Remark: cones, sounds, smell, vent")),
+    ]
+    left_mm = flow.page.height_mm - ABOVE_LOG_MM - SEGMENT_MM * len(firing.segments)
+    count = max(LEAST_LOG_ROWS, int(left_mm / LOG_ROW_MM))
+    rows: list[list[Cell]] = [[Blank(LOG_ROW_MM - 2)] * len(columns) for _row in range(count)]
+    flow.add(Table(columns, rows, row_mm=LOG_ROW_MM))
+
+
+def _span(points: Points, axis: int) -> float:
+    values = [point[axis] for point in points]
+    return max(values) - min(values)

@@ -1,0 +1,138 @@
+"""At the kiln: the log, the shut-off, unloading. Nothing here switches a kiln."""
+
+from datetime import datetime, time, timedelta
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST
+
+from studio.errors import Refused
+from studio.kilns.forms.loads import LogForm, ShutOffForm, UnloadForm, field_of
+from studio.kilns.hours import moment
+from studio.kilns.models import Slot
+from studio.kilns.selectors.loads import contents
+from studio.kilns.services.firing import (
+    AHEAD,
+    log_entry,
+    shut_off,
+    undo_shut_off,
+    unload,
+)
+from studio.people.access import STAFF, only, person_of
+from studio.people.idempotency import once_for_form
+from studio.web.refusals import show_refusal
+
+from .loads import slot_of
+
+
+@only(*STAFF)
+def firing_log(request: HttpRequest, pk: UUID) -> HttpResponse:
+    slot = slot_of(request, pk)
+    form = LogForm(request.POST or None)
+    if form.is_valid():
+        try:
+            once_for_form(request, lambda: _logged(request, slot, form))
+        except Refused as refusal:
+            show_refusal(form, refusal)
+        else:
+            messages.success(request, _("It is in the log."))
+            return redirect("firing_log", slot.pk)
+    return _log_page(request, slot, form, ShutOffForm())
+
+
+@only(*STAFF)
+@require_POST
+def firing_off(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """Somebody stands at the kiln and sees that it is off."""
+    slot, form = slot_of(request, pk), ShutOffForm(request.POST)
+    if form.is_valid():
+        cone, by = form.cleaned_data["witness_cone"], person_of(request)
+        try:
+            shut_off(slot=slot, at=timezone.now(), by=by, witness_cone=cone)
+        except Refused as refusal:
+            show_refusal(form, refusal)
+        else:
+            messages.success(request, _("%(name)s has seen that it is off.") % {"name": by.name})
+            return redirect("firing_log", slot.pk)
+    return _log_page(request, slot, LogForm(), form)
+
+
+@only(*STAFF)
+@require_POST
+def firing_off_undo(request: HttpRequest, pk: UUID) -> HttpResponse:
+    slot = undo_shut_off(slot=slot_of(request, pk), by=person_of(request), at=timezone.now())
+    messages.success(request, _("Taken back. Somebody still has to see that the kiln is off."))
+    return redirect("firing_log", slot.pk)
+
+
+@only(*STAFF)
+def firing_unload(request: HttpRequest, pk: UUID) -> HttpResponse:
+    slot = slot_of(request, pk)
+    load = contents(slot)
+    start = {"witness_cone": slot.witness_cone}
+    form = UnloadForm(request.POST or None, placements=load.placements, initial=start)
+    if form.is_valid():
+        try:
+            unload(
+                slot=slot,
+                results=form.results(),
+                by=person_of(request),
+                at=timezone.now(),
+                read_below=form.cleaned_data["read_below"],
+                witness_cone=form.cleaned_data["witness_cone"],
+            )
+        except Refused as refusal:
+            for problem in refusal.problems:
+                field = field_of(problem.field)
+                form.add_error(field if field in form.fields else None, problem.message)
+        else:
+            messages.success(request, _("It is unloaded. The pots have moved on."))
+            return redirect("load", slot.pk)
+    context = {
+        "slot": slot,
+        "form": form,
+        "last": slot.log.exclude(temp_c=None).order_by("at", "pk").last(),
+        "early": timezone.now() < slot.unload_at,
+        "ready": slot.off_at is not None and slot.unloaded_at is None,
+    }
+    return render(request, "kilns/firing_unload.html", context)
+
+
+def read_at(clock: time | None, now: datetime, zone: ZoneInfo) -> datetime:
+    """The last moment at which the studio's clock showed this time; now where none is given."""
+    if clock is None:
+        return now
+    for days in (0, 1, 2):
+        on = (now.astimezone(zone) - timedelta(days=days)).date()
+        found = moment(on, clock, zone)
+        if found is not None and found <= now + AHEAD:
+            return found
+    return now
+
+
+def _logged(request: HttpRequest, slot: Slot, form: LogForm) -> dict[str, str]:
+    said = form.cleaned_data
+    at = read_at(said["clock"], timezone.now(), slot.studio.zone)
+    by = person_of(request)
+    entry = log_entry(slot=slot, at=at, by=by, temp_c=said["temp_c"], note=said["note"])
+    return {"entry": str(entry.pk)}
+
+
+def _log_page(
+    request: HttpRequest, slot: Slot, form: LogForm, off_form: ShutOffForm
+) -> HttpResponse:
+    context = {
+        "slot": slot,
+        "entries": slot.log.select_related("by").order_by("-at", "-pk"),
+        "form": form,
+        "off_form": off_form,
+        "on": slot.lit_at is not None and slot.off_at is None,
+        "open": slot.lit_at is not None and slot.unloaded_at is None,
+        "today": timezone.localdate(),
+    }
+    return render(request, "kilns/firing_log.html", context)
