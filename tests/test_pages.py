@@ -109,6 +109,7 @@ EMPTY = {
         "bodies",
         "people",
         "past_keeping",
+        "prints",
         "settings",
         "tokens",
     ),
@@ -121,9 +122,10 @@ EMPTY = {
         "plans",
         "bodies",
         "source_forms",
+        "prints",
         "tokens",
     ),
-    "technician": ("clay_room", "ledger", "today", "classes", "bodies", "tokens"),
+    "technician": ("clay_room", "ledger", "today", "classes", "bodies", "prints", "tokens"),
     "student": ("pieces",),
 }
 

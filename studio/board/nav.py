@@ -43,7 +43,7 @@ def navigation(request: HttpRequest) -> dict[str, Any]:
     entries = [
         Entry(label, url, request.path == url or (url != "/" and request.path.startswith(url)))
         for label, name in _offered(person)
-        if (url := _address(name))
+        if (url := address(name))
     ]
     return {"nav": entries, "studio": person.studio, "units": person.studio}
 
@@ -57,9 +57,9 @@ def _offered(person: User) -> list[tuple[str | Promise, str]]:
     return [(label, name) for label, name in _STAFF if name not in hidden]
 
 
-def _address(name: str) -> str:
+def address(name: str, *args: object) -> str:
     """Empty for a page that does not stand yet."""
     try:
-        return reverse(name)
+        return reverse(name, args=args)
     except NoReverseMatch:
         return ""

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import adjustment, assignments, classes, piece, today
+from .views import adjustment, assignments, classes, piece, prints, today
 
 urlpatterns = [
     path("", today.home, name="home"),
@@ -25,4 +25,10 @@ urlpatterns = [
         adjustment.adjustment_drop,
         name="adjustment_drop",
     ),
+    path("prints/", prints.prints, name="prints"),
+    path("prints/shelf-labels/", prints.shelf_labels_pdf, name="shelf_labels_pdf"),
+    path("classes/<uuid:pk>/cover-list/pdf/", prints.cover_list_pdf, name="cover_list_pdf"),
+    path("classes/<uuid:pk>/substitute/pdf/", prints.substitute_pdf, name="substitute_pdf"),
+    path("assignments/<uuid:pk>/labels/", prints.base_labels, name="base_labels"),
+    path("assignments/<uuid:pk>/labels/pdf/", prints.base_labels_pdf, name="base_labels_pdf"),
 ]

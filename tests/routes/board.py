@@ -17,4 +17,10 @@ GET    assignment            assignment                    ok   ok    --    ok  
 GET    adjustment            assignment student            ok   ok    --    no   no   no   no   in
 POST   adjustment            assignment student            ok   ok    --    no   no   no   no   in
 POST   adjustment_drop       assignment student            ok   ok    --    no   no   no   no   in
+GET    prints                                              ok   ok    ok    ok   no   no   no   in
+GET    shelf_labels_pdf                                    ok   ok    ok    ok   no   no   no   in
+GET    cover_list_pdf        class                         ok   ok    --    ok   no   no   no   in
+GET    substitute_pdf        class                         ok   ok    --    ok   no   no   no   in
+GET    base_labels           assignment                    ok   ok    --    ok   no   no   no   in
+GET    base_labels_pdf       assignment                    ok   ok    --    ok   no   no   no   in
 """
