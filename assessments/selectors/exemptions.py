@@ -22,12 +22,12 @@ def exemptions_of(assignment: Assignment, student: User) -> QuerySet[Exemption]:
     They are kept with the assignment in which they were agreed. A piece that came along from
     another class brings them: there the brief is the same, and the student has no piece any more.
     """
-    return _counting(assignment).filter(student=student)
+    return exemptions_counting(assignment).filter(student=student)
 
 
 def exempt_students(assignment: Assignment) -> set[UUID]:
     """Students with an exemption that counts in this assignment; one query."""
-    return set(_counting(assignment).values_list("student", flat=True))
+    return set(exemptions_counting(assignment).values_list("student", flat=True))
 
 
 def exempt_criteria(pieces: Iterable[Piece]) -> dict[UUID, frozenset[UUID]]:
@@ -59,7 +59,8 @@ def exempt_criteria(pieces: Iterable[Piece]) -> dict[UUID, frozenset[UUID]]:
     }
 
 
-def _counting(assignment: Assignment) -> QuerySet[Exemption]:
+def exemptions_counting(assignment: Assignment) -> QuerySet[Exemption]:
+    """Those of all students that count in this assignment."""
     of_brief = Exemption.objects.filter(assignment__brief=assignment.brief_id)
     return of_brief.filter(Q(assignment=assignment) | ~_piece_stays())
 

@@ -1,6 +1,6 @@
 """The dates of a brief in a class, and how they lie to its lessons."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -38,7 +38,11 @@ def dated_steps(assignment: Assignment, lessons: Sequence[date]) -> list[DatedSt
 def own_steps(piece: Piece, lessons: Sequence[date]) -> list[DatedStep]:
     """The same for one student: own dates before the class's."""
     dates = milestone_dates([piece])[piece.pk]
-    given_on = piece.assignment.given_on
+    return steps_on(dates, piece.assignment.given_on, lessons)
+
+
+def steps_on(dates: Mapping[str, date], given_on: date, lessons: Sequence[date]) -> list[DatedStep]:
+    """Dates by milestone that are known already, in the order of the job."""
     return [
         _step(kind, dates[kind], given_on, lessons)
         for kind in MilestoneKind.values

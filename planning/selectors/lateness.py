@@ -1,12 +1,12 @@
 """Which pieces are behind the class's milestones, counted in lessons that were attended."""
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from uuid import UUID
 
-from planning.models import Milestone, MilestoneKind, OwnDate, Piece
+from planning.models import Milestone, MilestoneKind, Piece
 from studio.people.calendar import lessons_late
 from studio.people.selectors import absences_by_class, joined_by_class, lessons_by_class
 
@@ -22,39 +22,58 @@ class Lateness:
     lessons: int
 
 
+@dataclass(frozen=True)
+class Dates:
+    """By milestone: the dates of classes, and the own dates of students in them."""
+
+    of_class: Mapping[UUID, Mapping[str, date]]
+    own: Mapping[tuple[UUID, UUID], Mapping[str, date]]
+
+    def of(self, piece: Piece) -> dict[str, date]:
+        """The student's own date before the class's."""
+        own = self.own.get((piece.assignment_id, piece.student_id), {})
+        return {**self.of_class.get(piece.assignment_id, {}), **own}
+
+
+def dates_of(assignments: Collection[UUID]) -> Dates:
+    """The milestones of some assignments; one query."""
+    of_class: dict[UUID, dict[str, date]] = defaultdict(dict)
+    own: dict[tuple[UUID, UUID], dict[str, date]] = defaultdict(dict)
+    # A milestone comes once for each own date that it has, and once where it has none.
+    rows = Milestone.objects.filter(assignment__in=assignments).values_list(
+        "assignment", "kind", "on", "own_dates__student", "own_dates__on"
+    )
+    for assignment, kind, on, student, own_on in rows:
+        of_class[assignment][kind] = on
+        if student is not None:
+            own[assignment, student][kind] = own_on
+    return Dates(of_class, own)
+
+
 def milestone_dates(pieces: Sequence[Piece]) -> dict[UUID, dict[str, date]]:
-    """Each piece's dates by milestone: the student's own date before the class's. Two queries."""
-    assignments = {piece.assignment_id for piece in pieces}
-    by_assignment: dict[UUID, list[Milestone]] = defaultdict(list)
-    for milestone in Milestone.objects.filter(assignment__in=assignments):
-        by_assignment[milestone.assignment_id].append(milestone)
-    own = {
-        (row.milestone_id, row.student_id): row.on
-        for row in OwnDate.objects.filter(
-            milestone__assignment__in=assignments,
-            student__in={piece.student_id for piece in pieces},
-        )
-    }
-    return {
-        piece.pk: {
-            each.kind: own.get((each.pk, piece.student_id), each.on)
-            for each in by_assignment[piece.assignment_id]
-        }
-        for piece in pieces
-    }
+    """Each piece's dates by milestone; one query."""
+    dates = dates_of({piece.assignment_id for piece in pieces})
+    return {piece.pk: dates.of(piece) for piece in pieces}
 
 
 def lateness_of(
-    pieces: Sequence[Piece], progress: Mapping[UUID, Progress], today: date
+    pieces: Sequence[Piece],
+    progress: Mapping[UUID, Progress],
+    today: date,
+    *,
+    dates: Mapping[UUID, Mapping[str, date]] | None = None,
+    lessons: Mapping[UUID, Sequence[date]] | None = None,
 ) -> dict[UUID, Lateness]:
-    """Pieces that are late, each with its first overdue milestone. Five queries.
+    """Pieces that are late, each with its first overdue milestone. Four queries, one less for each
+    of `dates` (see `milestone_dates`) and `lessons` by class that is known already.
 
     Late counts lessons attended: a missed lesson moves the date on by a lesson, and so does each
     that was held before the student joined the class.
     """
-    dates = milestone_dates(pieces)
+    dates = milestone_dates(pieces) if dates is None else dates
     sections = {piece.assignment.section_id for piece in pieces}
-    lessons, absences = lessons_by_class(sections), absences_by_class(sections)
+    lessons = lessons_by_class(sections) if lessons is None else lessons
+    absences = absences_by_class(sections)
     joined = joined_by_class(sections)
     found: dict[UUID, Lateness] = {}
     for piece in pieces:

@@ -1,7 +1,9 @@
 """A class's pieces as what stands on its shelves."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
+from uuid import UUID
 
 from django.urls import reverse
 from django.utils.translation import gettext as _
@@ -11,6 +13,9 @@ from planning.models import Assignment, MilestoneKind, Piece
 from planning.pictures.shelf import Ware
 from planning.selectors.lateness import Lateness, lateness_of
 from planning.selectors.progress import Progress, progress_of
+from studio.ware.models import Pot, Stage
+from studio.ware.selectors import looks_of, pots_and_built
+from studio.ware.wording import standing_words
 
 
 def pieces_of(assignment: Assignment) -> list[Piece]:
@@ -22,34 +27,83 @@ def pieces_of(assignment: Assignment) -> list[Piece]:
     )
 
 
-def wares_of(pieces: Sequence[Piece], *, today: date, teaching: bool) -> list[Ware]:
-    """Pieces with their silhouettes and, for who teaches, their marks; constant queries."""
-    progress = progress_of(pieces)
+@dataclass(frozen=True)
+class Shelved:
+    """What stands on a class's shelves, and how many of its pots were collected."""
+
+    wares: list[Ware]
+    collected: int
+
+
+def shelved(pieces: Sequence[Piece], *, today: date, teaching: bool) -> Shelved:
+    """Pieces with their silhouettes and, for who teaches, their marks; constant queries.
+
+    A piece is drawn as its pot as soon as there is one; collected pots leave the shelf.
+    """
+    found = pots_and_built(pieces)
+    pots, progress = found.pots, progress_of(pieces, built=found.built)
     late = lateness_of(pieces, progress, today) if teaching else {}
-    return [_ware(piece, progress[piece.pk], late.get(piece.pk), teaching) for piece in pieces]
+    gone = {pk for pk, pot in pots.items() if pot.stage == Stage.COLLECTED and not pot.lost}
+    looks = looks_of(list(pots.values()))
+    wares = [
+        _ware(
+            piece,
+            progress[piece.pk],
+            pots.get(piece.pk),
+            looks,
+            flag=late_in_words(late[piece.pk]) if piece.pk in late else "",
+            teaching=teaching,
+            today=today,
+        )
+        for piece in pieces
+        if piece.pk not in gone
+    ]
+    return Shelved(wares, len(gone))
 
 
-def _ware(piece: Piece, progress: Progress, late: Lateness | None, teaching: bool) -> Ware:
-    plan = progress.waiting or progress.plan
+def _ware(
+    piece: Piece,
+    progress: Progress,
+    pot: Pot | None,
+    looks: Mapping[UUID, str],
+    *,
+    flag: str,
+    teaching: bool,
+    today: date,
+) -> Ware:
+    plan = pot.plan if pot is not None else progress.waiting or progress.plan
     choice = progress.choice
     image = ""
     if plan is None and choice is not None and choice.thumbnail.image.is_ready:
         image = reverse("drawing_image", args=["thumbnail", choice.thumbnail_id, "small"])
+    stage = "planned" if progress.approved else "on_paper"
     return Ware(
-        code=piece.code,
+        code=pot.code if pot is not None else piece.code,
         name=piece.student.short_name,
         url=reverse("piece_seen", args=[piece.pk]),
-        stage="planned" if progress.approved else "on_paper",
-        stage_label=standing_in_words(progress),
+        stage=looks[pot.pk] if pot is not None else stage,
+        stage_label=standing_in_words(progress, pot, today),
         silhouette=plan.silhouette if plan is not None else None,
         image_url=image,
-        flag=late_in_words(late) if late else "",
-        question=_("The plan waits for you") if teaching and progress.waiting else "",
+        flag=flag,
+        question=_question(progress, pot) if teaching else "",
     )
 
 
-def standing_in_words(progress: Progress) -> str:
-    """How far a piece has come, in a few words."""
+def _question(progress: Progress, pot: Pot | None) -> str:
+    if progress.waiting:
+        return _("The plan waits for you")
+    if pot is not None and pot.said_built_at is not None:
+        return _("Building has ended: the greenware check waits for you")
+    return ""
+
+
+def standing_in_words(progress: Progress, pot: Pot | None, today: date) -> str:
+    """How far a piece has come, in a few words; once there is a pot, how that stands."""
+    return standing_words(pot, today) if pot is not None else _before_the_pot(progress)
+
+
+def _before_the_pot(progress: Progress) -> str:
     if progress.waiting is not None:
         return _("plan sent")
     if progress.approved:

@@ -1,9 +1,11 @@
 """What needs a hand now, over all classes that a person sees."""
 
 from collections import defaultdict
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
+from uuid import UUID
 
 from django.db.models import Count, OuterRef, Subquery
 from django.db.models.functions import Coalesce
@@ -26,6 +28,8 @@ class ClassRow:
     students: int
     next_meeting: date | None
     meets_today: bool
+    following: date | None
+    """The lesson after today's."""
 
 
 @dataclass(frozen=True)
@@ -43,6 +47,7 @@ def class_rows(sections: SectionQuerySet, *, today: date) -> list[ClassRow]:
         sections.annotate(
             students=Coalesce(Subquery(here.values(n=Count("pk"))), 0),
             next_meeting=Subquery(coming.values("on")[:1]),
+            following=Subquery(coming.filter(on__gt=today).values("on")[:1]),
         )
     )
     newest: dict[object, Assignment] = {}
@@ -55,20 +60,23 @@ def class_rows(sections: SectionQuerySet, *, today: date) -> list[ClassRow]:
             students=section.students,
             next_meeting=section.next_meeting,
             meets_today=section.next_meeting == today,
+            following=section.following,
         )
         for section in listed
     ]
 
 
-def late_rows(person: User, *, today: date) -> list[tuple[Section, list[LateRow]]]:
-    """Who is behind, by class; constant queries."""
+def late_rows(
+    person: User, *, built: Collection[UUID], today: date
+) -> list[tuple[Section, list[LateRow]]]:
+    """Who is behind, by class; constant queries. `built` are pieces of which a pot was built."""
     pieces = list(
         Piece.objects.taught_by(person)
         .of_enrolled()
         .filter(assignment__section__archived=False, assignment__given_on__lte=today)
         .select_related("student", "assignment__section")
     )
-    late = lateness_of(pieces, progress_of(pieces), today)
+    late = lateness_of(pieces, progress_of(pieces, built=built), today)
     by_class: dict[Section, list[LateRow]] = defaultdict(list)
     for piece in pieces:
         if piece.pk in late:

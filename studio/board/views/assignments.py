@@ -9,9 +9,9 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from planning.models import Assignment, Piece
-from planning.selectors.assignments import dated_steps, own_steps
+from planning.selectors.assignments import dated_steps
 from planning.selectors.gate import counts_asked
-from studio.board.selectors.assignments import student_rows
+from studio.board.selectors.assignments import kept_by_class, kept_by_student, kept_steps
 from studio.people.access import STAFF, only, person_of
 from studio.people.models import Role, User
 from studio.people.selectors import lessons_of
@@ -34,19 +34,21 @@ def _mine(assignment: Assignment, person: User) -> dict[str, Any]:
     piece = mine.select_related("assignment").first()
     lessons = lessons_of(assignment.section)
     if piece is None:
-        return {"steps": dated_steps(assignment, lessons)}
+        return {"steps": kept_steps(dated_steps(assignment, lessons), [], {}, {})}
     asked = counts_asked([piece])[piece.pk]
     assignment.least_thumbnails = asked.thumbnails
     assignment.least_source_forms = asked.source_forms
     assignment.least_refinements = asked.refinements
-    return {"steps": own_steps(piece, lessons), "piece": piece}
+    return {"steps": kept_by_student(piece, lessons, timezone.localdate()), "piece": piece}
 
 
 def _of_class(assignment: Assignment, person: User) -> dict[str, Any]:
-    rows = student_rows(assignment, teaching=person.teaches)
+    lessons, today = lessons_of(assignment.section), timezone.localdate()
+    kept = kept_by_class(assignment, lessons, teaching=person.teaches, today=today)
     return {
-        "steps": dated_steps(assignment, lessons_of(assignment.section)),
-        "rows": rows,
-        "missing": sum(1 for row in rows if row.piece is None),
+        "steps": kept.steps,
+        "rows": kept.rows,
+        "pieces": kept.pieces,
+        "missing": sum(1 for row in kept.rows if row.piece is None),
         "teaching": person.teaches,
     }

@@ -8,7 +8,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from planning.models import Assignment
-from studio.board.selectors.shelves import pieces_of, wares_of
+from studio.board.selectors.shelves import pieces_of, shelved
 from studio.board.selectors.today import class_rows
 from studio.people.access import STAFF, only, person_of
 from studio.people.models import Section
@@ -53,12 +53,14 @@ def _shelves(request: HttpRequest, pk: UUID, *, teaching: bool) -> dict[str, obj
     current = current or (assignments[0] if assignments else None)
     today = timezone.localdate()
     pieces = pieces_of(current) if current else []
-    wares = wares_of(pieces, today=today, teaching=teaching)
+    stands = shelved(pieces, today=today, teaching=teaching)
+    wares = stands.wares
     return {
         "section": found,
         "assignments": assignments,
         "assignment": current,
         "wares": wares,
+        "collected": stands.collected,
         "late": [ware for ware in wares if ware.flag],
         "asking": [ware for ware in wares if ware.question],
         "today": today,

@@ -8,6 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from assessments.selectors.marks import current_result
 from planning.forms.drawings import LetThroughForm, RefinementsForm, ThumbnailsForm
 from planning.models import Piece, PlanState, PlanVersion, Refinement, Thumbnail
 from planning.plans.view import kept_plan_view
@@ -15,10 +16,12 @@ from planning.selectors.gate import still_missing
 from planning.selectors.lateness import milestone_dates, next_date
 from planning.selectors.progress import Progress, progress_of
 from planning.services.choosing import missing_in_words
+from studio.board.selectors.pots import pot_on_path, step_now
 from studio.board.selectors.shelves import standing_in_words
 from studio.people.access import STAFF, only, person_of
 from studio.people.models import Role
 from studio.uploads.models import StoredImage
+from studio.ware.selectors import pots_of
 
 
 @only(Role.STUDENT)
@@ -33,8 +36,10 @@ def pieces(request: HttpRequest) -> HttpResponse:
     )
     if len(mine) == 1:
         return redirect("piece", mine[0].pk)
-    progress = progress_of(mine)
-    rows = [(piece, standing_in_words(progress[piece.pk])) for piece in mine]
+    progress, pots, today = progress_of(mine), pots_of(mine), timezone.localdate()
+    rows = [
+        (piece, standing_in_words(progress[piece.pk], pots.get(piece.pk), today)) for piece in mine
+    ]
     return render(request, "board/pieces.html", {"rows": rows})
 
 
@@ -47,24 +52,28 @@ def piece(request: HttpRequest, pk: UUID) -> HttpResponse:
         return redirect("piece_seen", pk)
     mine = Piece.objects.drawn_by(person).select_related("studio", "assignment", "let_through")
     own = get_object_or_404(mine, pk=pk)
-    progress = progress_of([own])[own.pk]
+    today = timezone.localdate()
+    on_path = pot_on_path(own, today)
+    built = [own.pk] if on_path is not None and on_path.built else []
+    progress = progress_of([own], built=built)[own.pk]
     context = _drawings(own) | _plans(own, progress, progress.standing_plan)
     missing = None
     if progress.choice is None:
         missing = still_missing(own, progress.done, progress.asked)
-    today = timezone.localdate()
     context |= {
         "piece": own,
         "done": progress.done,
         "asked": progress.asked,
         "choice": progress.choice,
         "missing": missing_in_words(missing) if missing else "",
-        "now": progress.next_step(shut=bool(missing)),
+        "now": step_now(progress, on_path, shut=bool(missing)),
+        "on_path": on_path,
         "thumbnails_form": ThumbnailsForm(piece=own, auto_id="thumbnails_%s"),
         "refinements_form": RefinementsForm(auto_id="refinements_%s"),
         "next_date": next_date(milestone_dates([own])[own.pk], progress),
         "today": today,
         "show_notes": True,
+        "result": current_result(own),
     }
     return render(request, "board/piece.html", context)
 
@@ -78,6 +87,8 @@ def piece_seen(request: HttpRequest, pk: UUID) -> HttpResponse:
         "studio", "student", "assignment__section", "let_through__by"
     )
     found = get_object_or_404(seen, pk=pk)
+    today = timezone.localdate()
+    on_path = pot_on_path(found, today)
     progress = progress_of([found])[found.pk]
     context = _drawings(found) | _plans(found, progress, progress.waiting or progress.plan)
     context |= {
@@ -86,14 +97,15 @@ def piece_seen(request: HttpRequest, pk: UUID) -> HttpResponse:
         "done": progress.done,
         "asked": progress.asked,
         "choice": progress.choice,
-        "standing": standing_in_words(progress),
+        "standing": standing_in_words(progress, on_path.pot if on_path else None, today),
+        "on_path": on_path,
         "shut": progress.choice is None
         and bool(still_missing(found, progress.done, progress.asked)),
         "teaching": person.teaches,
         "show_notes": person.teaches,
         "let_through": getattr(found, "let_through", None),
         "let_form": LetThroughForm(),
-        "today": timezone.localdate(),
+        "today": today,
     }
     return render(request, "board/piece_seen.html", context)
 

@@ -10,6 +10,7 @@ from planning.selectors.plans import plans_waiting, waiting_wares
 from studio.board.selectors.today import class_rows, late_rows
 from studio.people.access import STAFF, only, person_of
 from studio.people.models import Section
+from studio.ware.selectors import ware_today
 
 
 @login_required
@@ -30,14 +31,17 @@ def today(request: HttpRequest) -> HttpResponse:
     on = timezone.localdate()
     rows = class_rows(Section.objects.visible_to(person).current(), today=on)
     waiting = plans_waiting(person) if person.teaches else []
+    meeting = [row for row in rows if row.meets_today]
+    ware = ware_today(person, {row.section: row.following for row in meeting}, on)
     context = {
         "today": on,
         "teaching": person.teaches,
         "rows": rows,
-        "meeting_today": [row for row in rows if row.meets_today],
+        "meeting_today": meeting,
         "waiting": waiting,
         "wares": waiting_wares(waiting),
-        "late": late_rows(person, today=on) if person.teaches else [],
+        "ware": ware,
+        "late": late_rows(person, built=ware.built, today=on) if person.teaches else [],
     }
     return render(request, "board/today.html", context)
 

@@ -1,13 +1,11 @@
 """What has to be wrapped at the end of a lesson, and for how long."""
 
-from collections.abc import Collection
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
-from uuid import UUID
 
-from planning.models import Piece
 from studio.people.models import Section
-from studio.people.selectors import lessons_by_class
+from studio.people.selectors import lessons_of
 from studio.ware.models import Place, Pot
 from studio.ware.stages import DAMP
 
@@ -42,39 +40,19 @@ def cover_list(section: Section, today: date) -> CoverList:
     Three queries.
     """
     pots = list(pots_of_class(section).filter(stage__in=DAMP))
-    return _listed(section, pots, checked_pots(pots), lessons_by_class([section.pk]), today)
-
-
-def cover_lists(sections: Collection[Section], today: date) -> list[CoverList]:
-    """The same for several classes in as many queries; classes without such a pot are left out."""
-    by_class: dict[UUID, list[Pot]] = {section.pk: [] for section in sections}
-    here = Piece.objects.filter(assignment__section__in=list(by_class)).of_enrolled().order_by()
-    rows = Pot.objects.standing().filter(stage__in=DAMP, piece__in=here)
-    for pot in rows.select_related("piece__student", "piece__assignment", "place"):
-        by_class[pot.piece.assignment.section_id].append(pot)
-    checked = checked_pots([pot for pots in by_class.values() for pot in pots])
-    lessons = lessons_by_class(list(by_class))
-    lists = [
-        _listed(section, by_class[section.pk], checked, lessons, today) for section in sections
-    ]
-    return [each for each in lists if each.pots]
-
-
-def _listed(
-    section: Section,
-    pots: Collection[Pot],
-    checked: Collection[UUID],
-    lessons: dict[UUID, list[date]],
-    today: date,
-) -> CoverList:
-    coming = next((day for day in lessons[section.pk] if day > today), None)
-    kept = [pot for pot in pots if pot.pk not in checked]
+    checked = checked_pots(pots)
+    coming = next((day for day in lessons_of(section) if day > today), None)
     return CoverList(
         section=section,
-        pots=sorted(kept, key=lambda pot: (_place_name(pot.place), pot.piece.student.short_name)),
+        pots=in_order(pot for pot in pots if pot.pk not in checked),
         next_lesson=coming,
         days=(coming - today).days if coming else None,
     )
+
+
+def in_order(pots: Iterable[Pot]) -> list[Pot]:
+    """By place, as somebody walks the room with the list, then by name."""
+    return sorted(pots, key=lambda pot: (_place_name(pot.place), pot.piece.student.short_name))
 
 
 def _place_name(place: Place | None) -> str:

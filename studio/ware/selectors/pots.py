@@ -1,12 +1,14 @@
 """Questions about pots. The number of queries never depends on how many."""
 
 from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
 from uuid import UUID
 
-from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from planning.models import Piece
-from studio.people.models import Section, Studio, User
+from studio.people.models import Section, Studio
 from studio.uploads.models import StoredImage
 from studio.ware.models import GreenwareCheck, Occasion, Pot, PotPhoto, Stage
 from studio.ware.stages import DAMP
@@ -16,6 +18,17 @@ _ASKED: dict[str, Occasion] = {
     Stage.BONE_DRY: Occasion.BEFORE_BISQUE,
     Stage.GLAZED: Occasion.BEFORE_GLAZE,
 }
+_WAS_BUILT = Exists(GreenwareCheck.objects.standing().filter(pot=OuterRef("pk"))) | Q(
+    stage__in=[stage for stage in Stage.values if stage not in DAMP]
+)
+
+
+@dataclass(frozen=True)
+class PotsOf:
+    """The pots of some pieces: the one that counts by piece, and which pieces were built."""
+
+    pots: dict[UUID, Pot]
+    built: set[UUID]
 
 
 def pots_of(pieces: Iterable[Piece]) -> dict[UUID, Pot]:
@@ -23,13 +36,26 @@ def pots_of(pieces: Iterable[Piece]) -> dict[UUID, Pot]:
 
     One query, with place and plan read along.
     """
-    rows = Pot.objects.filter(piece__in=[piece.pk for piece in pieces])
+    return pots_and_built(pieces).pots
+
+
+def pots_and_built(pieces: Iterable[Piece]) -> PotsOf:
+    """The same, with the pieces of `built_pieces`; one query."""
+    rows: list[Any] = list(
+        Pot.objects.filter(piece__in=[piece.pk for piece in pieces])
+        .annotate(was_built=_WAS_BUILT)
+        .select_related("piece", "place", "plan")
+        .order_by("number")
+    )
     found: dict[UUID, Pot] = {}
-    for pot in rows.select_related("piece", "place", "plan").order_by("number"):
+    built = set()
+    for pot in rows:
         before = found.get(pot.piece_id)
         if before is None or before.lost:
             found[pot.piece_id] = pot
-    return found
+        if pot.was_built:
+            built.add(pot.piece_id)
+    return PotsOf(found, built)
 
 
 def built_pieces(pieces: Iterable[UUID]) -> set[UUID]:
@@ -37,18 +63,8 @@ def built_pieces(pieces: Iterable[UUID]) -> set[UUID]:
 
     A pot that was lost later was built all the same. One query.
     """
-    checked = GreenwareCheck.objects.standing().filter(pot=OuterRef("pk"))
-    beyond = Q(stage__in=[stage for stage in Stage.values if stage not in DAMP])
-    rows = Pot.objects.filter(Exists(checked) | beyond, piece__in=list(pieces))
+    rows = Pot.objects.filter(_WAS_BUILT, piece__in=list(pieces))
     return set(rows.order_by().values_list("piece", flat=True))
-
-
-def waiting_for_check(person: User) -> QuerySet[Pot]:
-    """Pots whose makers say that they are built, the longest first."""
-    rows = Pot.objects.visible_to(person).standing().filter(said_built_at__isnull=False)
-    return rows.select_related(
-        "piece__student", "piece__assignment__section", "place", "plan"
-    ).order_by("said_built_at", "pk")
 
 
 def pots_of_class(section: Section) -> QuerySet[Pot]:
@@ -84,9 +100,3 @@ def alive_pots(studio: Studio) -> QuerySet[Pot]:
         .filter(studio=studio)
         .select_related("piece__student", "piece__assignment__section", "place", "plan")
     )
-
-
-def with_photos(pots: QuerySet[Pot]) -> QuerySet[Pot]:
-    """Each pot with its photos, their images read along."""
-    photos = PotPhoto.objects.select_related("image")
-    return pots.prefetch_related(Prefetch("photos", queryset=photos))

@@ -3,8 +3,6 @@
 from datetime import date, timedelta
 
 import pytest
-from django.db import connection
-from django.test.utils import CaptureQueriesContext
 
 from studio.people.models import Enrolment
 from studio.uploads.models import StoredImage
@@ -12,14 +10,12 @@ from studio.ware.models import GreenwareCheck
 from studio.ware.selectors import (
     built_pieces,
     cover_list,
-    cover_lists,
     not_ready_reasons,
     photos_missing,
     pots_of,
     ready_for_bisque,
     ready_for_glaze,
-    waiting_for_check,
-    with_photos,
+    ware_today,
 )
 from studio.ware.services import (
     add_pot_photo,
@@ -111,29 +107,17 @@ class TestCoverList:
         broken = a_pot(cast, "Three")
         lose_pots(pots=[broken], kind="broken", by=cast.teacher, at=NOW)
         assert cover_list(cast.section, TODAY).pots == []
-        assert cover_lists([cast.section, cast.other_section], TODAY) == []
 
     def test_pots_of_who_left_are_left_out(self, cast: School) -> None:
         pot = a_pot(cast)
-        assert [each.pots for each in cover_lists([cast.section], TODAY)] == [[pot]]
+        assert cover_list(cast.section, TODAY).pots == [pot]
         Enrolment.objects.filter(student=cast.student).update(left_on=TODAY)
         assert cover_list(cast.section, TODAY).pots == []
-        assert cover_lists([cast.section], TODAY) == []
 
     def test_after_the_last_lesson_no_days_are_counted(self, cast: School) -> None:
         a_pot(cast)
         found = cover_list(cast.section, date(2026, 12, 1))
         assert (len(found.pots), found.next_lesson, found.days) == (1, None, None)
-
-    def test_several_classes_take_as_many_queries_as_one(self, cast: School) -> None:
-        a_pot(cast)
-        with CaptureQueriesContext(
-            connection,
-        ) as one:
-            cover_lists([cast.section], TODAY)
-        with CaptureQueriesContext(connection) as two:
-            cover_lists([cast.section, cast.other_section], TODAY)
-        assert len(one) == len(two) == 3
 
 
 class TestReadiness:
@@ -202,8 +186,6 @@ class TestPhotos:
         assert dry.pk in photos_missing([dry])
         add_pot_photo(pot=dry, occasion="before_bisque", file=photo(2), by=cast.teacher, at=NOW)
         assert photos_missing([dry]) == {}
-        [seen] = with_photos(type(dry).objects.filter(pk=dry.pk))
-        assert [each.occasion for each in seen.photos.all()] == ["building", "before_bisque"]
 
     def test_one_that_could_not_be_read_is_asked_for_again(self, cast: School) -> None:
         dry = dried(a_pot(cast), cast.teacher)
@@ -214,9 +196,30 @@ class TestPhotos:
         assert dry.pk in photos_missing([dry])
 
 
-def test_who_waits_for_a_check_is_seen_by_the_class_s_staff(cast: School) -> None:
-    pot = a_pot(cast)
-    say_built(pot=pot, by=cast.student, at=NOW)
-    assert list(waiting_for_check(cast.teacher)) == [pot]
-    assert list(waiting_for_check(cast.technician)) == [pot]
-    assert list(waiting_for_check(cast.other_teacher)) == []
+class TestToday:
+    def test_who_says_built_waits_the_longest_first(self, cast: School) -> None:
+        pots = [a_pot(cast, "One"), a_pot(cast, "Two", cast.classmate)]
+        say_built(pot=pots[0], by=cast.student, at=LATER)
+        say_built(pot=pots[1], by=cast.classmate, at=NOW)
+        for by in (cast.teacher, cast.technician):
+            assert ware_today(by, {}, TODAY).checks == pots[::-1]
+        assert ware_today(cast.other_teacher, {}, TODAY).checks == []
+
+    def test_classes_that_meet_have_their_covers_and_days(self, cast: School) -> None:
+        pot = a_pot(cast)
+        meeting = {cast.section: MONDAY, cast.other_section: None}
+        [found] = ware_today(cast.head, meeting, TODAY).covers
+        assert (found.section, found.pots, found.days) == (cast.section, [pot], 5)
+        [found] = ware_today(cast.head, {cast.section: None}, TODAY).covers
+        assert found.days is None
+
+    def test_photos_are_asked_before_a_firing_only(self, cast: School) -> None:
+        dry, ready = dried(a_pot(cast, "One"), cast.teacher), glazed(a_pot(cast, "Two"), cast)
+        a_pot(cast, "Three")
+        assert set(ware_today(cast.teacher, {}, TODAY).photos) == {dry, ready}
+        add_pot_photo(pot=dry, occasion="before_bisque", file=photo(2), by=cast.teacher, at=NOW)
+        assert ware_today(cast.teacher, {}, TODAY).photos == [ready]
+        lose_pots(pots=[ready], kind="broken", by=cast.teacher, at=NOW)
+        now = ware_today(cast.teacher, {}, TODAY)
+        assert now.photos == []
+        assert now.built == {dry.piece_id, ready.piece_id}

@@ -1,0 +1,57 @@
+"""Where the pot of one piece is on the path: built, dried, fired."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from planning.models import Piece
+from planning.selectors.progress import Progress
+from studio.ware.models import Occasion, Pot, Stage
+from studio.ware.selectors import checked_pots, looks_of, photos_missing, pots_of
+from studio.ware.stages import DAMP
+from studio.ware.wording import standing_words
+
+
+@dataclass(frozen=True)
+class PotOnPath:
+    """The pot of a piece as its path shows it. `now` is the step that is open: build, dry, fire,
+    or done; what is before that is behind the pot."""
+
+    pot: Pot
+    checked: bool
+    look: str
+    standing: str
+    photo_asked: Occasion | None
+
+    @property
+    def now(self) -> str:
+        if self.pot.lost or (self.pot.stage in DAMP and not self.checked):
+            return "build"
+        if self.pot.stage in {*DAMP, Stage.BONE_DRY}:
+            return "dry"
+        if self.pot.stage in {Stage.BISQUE_FIRED, Stage.GLAZED}:
+            return "fire"
+        return "done"
+
+    @property
+    def built(self) -> bool:
+        return self.checked or self.pot.stage not in DAMP
+
+
+def pot_on_path(piece: Piece, today: date) -> PotOnPath | None:
+    """At most three queries; one where there is no pot yet."""
+    pot = pots_of([piece]).get(piece.pk)
+    if pot is None:
+        return None
+    return PotOnPath(
+        pot=pot,
+        checked=pot.pk in checked_pots([pot]),
+        look=looks_of([pot])[pot.pk],
+        standing=standing_words(pot, today),
+        photo_asked=photos_missing([pot]).get(pot.pk),
+    )
+
+
+def step_now(progress: Progress, on_path: PotOnPath | None, *, shut: bool) -> str:
+    """The open step of the whole path; a plan that waits again goes before its pot."""
+    step = progress.next_step(shut=shut)
+    return on_path.now if step == "build" and on_path is not None else step
