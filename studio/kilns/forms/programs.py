@@ -27,7 +27,12 @@ class ProgramForm(forms.Form):
     start_c = _figure(
         label(column(Program, "start_c")), initial=20, help_text=_("The temperature of the room.")
     )
-    note = text(Program, "note", help_text=_("Such as: vent on, spy plugs in at 600 °C."))
+    note = text(
+        Program,
+        "note",
+        widget=forms.Textarea,
+        help_text=_("Such as: vent on, spy plugs in at 600 °C."),
+    )
 
 
 class SegmentForm(RowForm):
@@ -43,7 +48,7 @@ class SegmentForm(RowForm):
             self.add_error("rate_c_per_h", gettext("How many degrees an hour?"))
         if cleaned.get("target_c") is None and "target_c" not in self.errors:
             self.add_error("target_c", gettext("Up or down to which temperature?"))
-        return cleaned
+        return cleaned | {"hold_min": cleaned.get("hold_min") or 0.0}
 
 
 SegmentsFormSet: type[BaseFormSet[SegmentForm]] = formset_factory(

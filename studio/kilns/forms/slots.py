@@ -17,8 +17,12 @@ from studio.room.models import Kiln
 
 
 class _SlotForm(forms.Form):
-    kiln = forms.ModelChoiceField(label=_("Kiln"), queryset=Kiln.objects.none())
-    program = forms.ModelChoiceField(label=_("Program"), queryset=Program.objects.none())
+    kiln = forms.ModelChoiceField(
+        label=_("Kiln"), queryset=Kiln.objects.none(), empty_label=_("Choose one")
+    )
+    program = forms.ModelChoiceField(
+        label=_("Program"), queryset=Program.objects.none(), empty_label=_("Choose one")
+    )
     on = date_field(_("Date"))
     start = forms.TimeField(
         label=_("Lit at"), widget=forms.TimeInput(format="%H:%M", attrs={"type": "time"})

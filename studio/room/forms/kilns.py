@@ -18,11 +18,15 @@ from studio.web.columns import column, label, limits
 from .fields import hour, length, set_units, text, whole
 from .rows import RowForm, filled_rows
 
-# How the page parts the fields: a title, whether they stand side by side, and their names.
-GROUPS: Sequence[tuple[Any, bool, tuple[str, ...]]] = (
-    ("", False, ("name",)),
+# How the page parts the fields: a title, a word of help, whether they stand side by side, names.
+GROUPS: Sequence[tuple[Any, Any, bool, tuple[str, ...]]] = (
+    (_("Name"), "", False, ("name",)),
     (
         _("Shelves and room inside"),
+        _(
+            "The width of a round shelf is its diameter, of an eight-sided one its width across the "
+            "flats. Depth is for oval and rectangular shelves."
+        ),
         True,
         (
             "shelf_shape",
@@ -35,9 +39,14 @@ GROUPS: Sequence[tuple[Any, bool, tuple[str, ...]]] = (
             "clearance_mm",
         ),
     ),
-    (_("Heat"), False, ("most_c", "cooling_h", "unload_below_c")),
-    (_("Hours, on the studio's clock"), True, HOURS),
-    (_("People and other kilns"), False, ("confirms_shut_off", "not_together_with", "note")),
+    (_("Heat"), "", False, ("most_c", "cooling_h", "unload_below_c")),
+    (
+        _("Hours, on the studio's clock"),
+        _("A span may pass midnight: from 21:30 until 06:00. The same time twice means any hour."),
+        True,
+        HOURS,
+    ),
+    (_("People and other kilns"), "", False, ("confirms_shut_off", "not_together_with", "note")),
 )
 
 
@@ -100,9 +109,14 @@ class KilnForm(forms.Form):
             del self.fields["not_together_with"]
 
     def groups(self) -> Iterator[dict[str, Any]]:
-        for title, side_by_side, names in GROUPS:
+        for title, help_text, side_by_side, names in GROUPS:
             fields = [self[name] for name in names if name in self.fields]
-            yield {"title": title, "side_by_side": side_by_side, "fields": fields}
+            yield {
+                "title": title,
+                "help": help_text,
+                "side_by_side": side_by_side,
+                "fields": fields,
+            }
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
