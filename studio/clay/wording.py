@@ -2,13 +2,16 @@
 
 from django.utils.translation import gettext as _
 
-from studio.clay.models import Lot
+from studio.clay.models import Lot, LotKind
 from studio.web.shown import day_text, mass_text
 
 
 def lot_name(lot: Lot) -> str:
     """Its body, and its mark or the day that it came. Body and studio are loaded."""
-    return f"{lot.body}, {lot.label or day_text(lot.came_on)}"
+    mark = lot.label or day_text(lot.came_on)
+    if not lot.label and lot.kind == LotKind.RECLAIMED:
+        mark = _("reclaimed %(day)s") % {"day": mark}
+    return f"{lot.body}, {mark}"
 
 
 def lot_line(lot: Lot) -> str:

@@ -28,7 +28,9 @@ def _reason(label: Any, help_text: Any) -> forms.CharField:
 
 
 class DeliveryForm(MeasuredForm):
-    body = forms.ModelChoiceField(label=_("Clay body"), queryset=ClayBody.objects.none())
+    body = forms.ModelChoiceField(
+        label=_("Clay body"), queryset=ClayBody.objects.none(), empty_label=_("Choose one")
+    )
     bags = forms.IntegerField(
         label=_("Bags"),
         min_value=0,
@@ -100,8 +102,12 @@ class BucketForm(MeasuredForm):
 
     prefix = "bucket"
 
-    section = forms.ModelChoiceField(label=_("Class"), queryset=Section.objects.none())
-    body = forms.ModelChoiceField(label=_("Clay body"), queryset=ClayBody.objects.none())
+    section = forms.ModelChoiceField(
+        label=_("Class"), queryset=Section.objects.none(), empty_label=_("Choose one")
+    )
+    body = forms.ModelChoiceField(
+        label=_("Clay body"), queryset=ClayBody.objects.none(), empty_label=_("Choose one")
+    )
     grams = MassField(
         label=_("Weight without the bucket"), help_text=_("Weigh the empty bucket once.")
     )

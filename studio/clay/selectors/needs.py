@@ -40,11 +40,11 @@ def needs_of_studio(studio: Studio) -> Mapping[UUID, float]:
 
 
 def class_needs(person: User, *, since: date) -> list[ClassNeed]:
-    """The assignments that the person may hand clay to and that are due after `since`, those that
-    wait for clay first. Two queries.
+    """The assignments that the person may hand clay to and that wait for some, then the others
+    that are due after `since`. Two queries.
     """
     sections = Section.objects.visible_to(person).current().order_by()
-    assignments = Assignment.objects.filter(section__in=sections, due_on__gte=since)
+    assignments = Assignment.objects.filter(section__in=sections)
     needed: dict[UUID, list[float]] = defaultdict(list)
     for row in _waiting(Piece.objects.filter(assignment__in=assignments.order_by())):
         needed[row["assignment"]].append(row["needed_g"])
@@ -53,7 +53,8 @@ def class_needs(person: User, *, since: date) -> list[ClassNeed]:
         ClassNeed(assignment=each, pots=len(needed[each.pk]), needed_g=sum(needed[each.pk]))
         for each in ordered
     ]
-    return sorted(rows, key=lambda row: not row.pots)
+    shown = [row for row in rows if row.pots or row.assignment.due_on >= since]
+    return sorted(shown, key=lambda row: not row.pots)
 
 
 def _waiting(pieces: PieceQuerySet) -> list[dict[str, Any]]:

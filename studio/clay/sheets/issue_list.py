@@ -65,9 +65,9 @@ def issue_list_sheets(paper: IssuePaper, page: Page) -> list[Sheet]:
         flow.add(Paragraph(_("No pot waits for clay just now."), face=Face.BOLD))
     flow.add(heading(_("Which bags")), *(Paragraph(line) for line in paper.bags))
     flow.add(Paragraph(paper.enough, face=Face.BOLD))
+    flow.add(_caution())
     if paper.later:
         flow.add(heading(_("No clay yet")), _later(paper))
-    flow.add(_caution())
     return flow.sheets()
 
 

@@ -72,7 +72,8 @@ def issue(request: HttpRequest) -> HttpResponse:
         message = _("%(mass)s handed to %(to)s.")
         messages.success(request, message % _words(done, studio))
         return redirect("issue")
-    context = {"form": form, "nothing_there": not form.fields["lot"].choices}  # type: ignore[attr-defined]
+    nothing_there = not Lot.objects.visible_to(by).to_issue().exists()
+    context = {"form": form, "nothing_there": nothing_there}
     return render(request, "clay/issue.html", context)
 
 

@@ -27,7 +27,9 @@ def talks(request: HttpRequest, pk: UUID) -> HttpResponse:
     """Who has heard it, and one more talk."""
     by = person_of(request)
     section = get_object_or_404(Section.objects.visible_to(by), pk=pk)
-    form = TalkForm(request.POST or None, initial={"on": timezone.localdate()}, section=section)
+    today = timezone.localdate()
+    rows = talks_of(section)
+    form = TalkForm(request.POST or None, initial={"on": today}, rows=rows, today=today)
 
     def act() -> dict[str, Any]:
         made = record_talk(
@@ -45,14 +47,13 @@ def talks(request: HttpRequest, pk: UUID) -> HttpResponse:
         )
         messages.success(request, message % {"n": number_text(done["made"])})
         return redirect("talks", pk)
-    rows = talks_of(section)
     context = {
         "section": section,
         "form": form,
         "rows": rows,
         "untold": sum(1 for _student, on in rows if on is None),
         "talk_first": TalkRule.objects.filter(studio=by.studio, talk_first=True).exists(),
-        "today": timezone.localdate(),
+        "today": today,
     }
     return render(request, "clay/talks.html", context)
 
