@@ -80,6 +80,7 @@ class UnloadForm(forms.Form):
                 label=_("What is wrong with %(code)s") % {"code": code},
                 required=False,
                 max_length=200,
+                widget=forms.TextInput(attrs={"placeholder": _("what is wrong, if anything")}),
             )
         self.fields["read_below"] = forms.BooleanField(
             label=_("The kiln was read below its unloading temperature before it was opened."),

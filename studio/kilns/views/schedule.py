@@ -15,6 +15,7 @@ from studio.kilns.sheets.schedule import schedule_pdf
 from studio.paper.pages import PAGES
 from studio.people.access import STAFF, only, person_of, studio_of
 from studio.people.models import PaperSize
+from studio.web.printing import paper_asked, pdf_answer
 
 MOST_YEARS = 20
 """Whoever asks for the year 1 or 9999 has slipped; the days around it don't all exist."""
@@ -47,11 +48,8 @@ def kiln_schedule_pdf(request: HttpRequest) -> HttpResponse:
         return request.build_absolute_uri(reverse("firing_log", args=[slot.pk]))
 
     week = week_print(studio, monday, printed_on=timezone.localdate(), address=address)
-    page = PAGES.get(request.GET.get("paper", ""), PAGES[studio.paper])
-    response = HttpResponse(schedule_pdf(week, page), content_type="application/pdf")
-    name = f"kiln-schedule-{monday:%Y-%m-%d}.pdf"
-    response["Content-Disposition"] = f'inline; filename="{name}"'
-    return response
+    page = PAGES[paper_asked(request, studio.paper)]
+    return pdf_answer(schedule_pdf(week, page), f"kiln-schedule-{monday:%Y-%m-%d}")
 
 
 def _week(request: HttpRequest) -> date:
