@@ -156,7 +156,8 @@ class _Row:
 
 def _markings(pieces: Iterable[UUID]) -> dict[UUID, list[_Row]]:
     """By piece, in the order of the markers' names; one query."""
-    rows = Marking.objects.filter(piece__in=list(pieces)).order_by("marker", "pk")
+    by_name = ("marker__family_name", "marker__given_name", "pk")
+    rows = Marking.objects.filter(piece__in=list(pieces)).order_by(*by_name)
     joined: Iterable[tuple[Any, ...]] = rows.values_list(
         "pk",
         "piece",

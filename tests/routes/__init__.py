@@ -96,7 +96,9 @@ def pages_for(who: str) -> list[Line]:
     return [
         line
         for line in pages()
-        if line.expected[who] == "ok" and line.name not in parts and not line.name.endswith("_pdf")
+        if line.expected[who] == "ok"
+        and line.name not in parts
+        and not line.name.endswith(("_pdf", "_csv", "_zip"))
     ]
 
 

@@ -26,6 +26,7 @@ from .seen import (
     how_many_source_forms,
     how_many_thumbnails,
     local_day,
+    short_day,
 )
 
 
@@ -107,14 +108,16 @@ def _evidence(path: _Path, asked: Counts, zone: ZoneInfo) -> Evidence:
         Picture("thumbnail", str(each.pk), _caption(each, zone), chosen=each.pk == holds)
         for each in path.thumbnails
     ] + [
-        Picture("refinement", str(each.pk), _("refinement, %(day)s") % {"day": _day(each.at, zone)})
+        Picture(
+            "refinement", str(each.pk), _("refinement, %(day)s") % {"day": short_day(each.at, zone)}
+        )
         for each in path.refinements
     ]
     return Evidence(tuple(filter(None, said)), tuple(pictures))
 
 
 def _caption(drawn: _Drawn, zone: ZoneInfo) -> str:
-    day = _day(drawn.at, zone)
+    day = short_day(drawn.at, zone)
     return f"{drawn.source_form}, {day}" if drawn.source_form else day
 
 
@@ -171,6 +174,6 @@ def _refined(path: _Path, asked: Counts, zone: ZoneInfo) -> str:
         "asked": asked.refinements,
     }
     if not path.refinements:
-        return _("%(refinements)s after it (%(asked)s asked).") % words
+        return _("No refinement after it (%(asked)s asked).") % words
     words["days"] = days_in_words(local_day(each.at, zone) for each in path.refinements)
     return _("%(refinements)s after it (%(asked)s asked). Drawn: %(days)s.") % words

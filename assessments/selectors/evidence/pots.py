@@ -13,7 +13,7 @@ from studio.ware.models import Lost, Occasion, Pot, PotPhoto, Stage
 from studio.web.shown import day_text
 
 from .records import Record, Records
-from .seen import Evidence, Picture, local_day
+from .seen import Evidence, Picture, local_day, short_day
 
 MOST_PHOTOS = 8
 _OF_JOINTS = (Occasion.BUILDING, Occasion.GREENWARE)
@@ -80,15 +80,15 @@ def marked_from_photos(
     words = {"code": pot.code, "day": day, "lost": pot.get_lost_display()}
     shown = photos[pot.pk]
     if not shown:
-        return (
-            _("Pot %(code)s is %(lost)s since %(day)s, and there is no photo of it: leave open "
-              "what can't be judged.") % words
-        )  # fmt: skip
+        return _("Pot %(code)s is %(lost)s since %(day)s, and there is no photo of it.") % words
     words["photo"] = day_text(local_day(shown[0].at, piece.studio.zone))
     return (
-        _("Pot %(code)s is %(lost)s since %(day)s. It is marked from its last photos, the newest "
-          "of %(photo)s.") % words
-    )  # fmt: skip
+        _(
+            "Pot %(code)s is %(lost)s since %(day)s. It is marked from its last photos, the "
+            "newest of %(photo)s."
+        )
+        % words
+    )
 
 
 def _flaw(pot: Pot, flaw: Record, zone: ZoneInfo) -> str:
@@ -122,8 +122,7 @@ def _pictures(
 
 
 def _caption(pot: Pot, photo: PotPhoto, zone: ZoneInfo) -> str:
-    day = day_text(local_day(photo.at, zone))
-    return f"{pot.code}, {photo.get_occasion_display()}, {day}"
+    return f"{pot.code}, {photo.get_occasion_display()}, {short_day(photo.at, zone)}"
 
 
 def _way(pot: Pot, records: Records, zone: ZoneInfo) -> str:

@@ -6,8 +6,10 @@ from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from django.urls import reverse
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
+from django.utils.translation import ngettext, pgettext
 
 from planning.pictures.outline import Sample
 from studio.web.shown import day_text
@@ -23,6 +25,19 @@ class Picture:
     pk: str
     caption: str
     chosen: bool = False
+
+    @property
+    def small_url(self) -> str:
+        return self._url("small")
+
+    @property
+    def full_url(self) -> str:
+        return self._url("full")
+
+    def _url(self, size: str) -> str:
+        if self.kind == "pot":
+            return reverse("pot_photo_image", args=[self.pk, size])
+        return reverse("drawing_image", args=[self.kind, self.pk, size])
 
 
 @dataclass(frozen=True)
@@ -51,6 +66,12 @@ class Evidence:
 
 def local_day(at: datetime, zone: ZoneInfo) -> date:
     return at.astimezone(zone).date()
+
+
+def short_day(at: datetime, zone: ZoneInfo) -> str:
+    """Under a small picture: `11 March`."""
+    # Translators: a day without its year, in Django's date format.
+    return date_format(local_day(at, zone), pgettext("day without its year", "j F"))
 
 
 def days_in_words(days: Iterable[date]) -> str:

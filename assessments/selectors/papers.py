@@ -1,0 +1,140 @@
+"""Marks as they are printed: plain values for the sheets."""
+
+from collections.abc import Sequence
+from decimal import Decimal
+
+from django.utils.translation import gettext as _
+
+from assessments.models import Result
+from assessments.sheets.mark_sheet import CriterionKey, MarkSheet, StudentLine
+from assessments.sheets.report import CriterionLine, Report
+from planning.models import Assignment
+from studio.people.models import User
+from studio.ware.models import Pot, Stage
+from studio.ware.selectors import pots_of
+from studio.web.shown import day_text
+
+from .evidence import Evidence
+from .marks import PieceMarks
+from .rubrics import CriterionSeen
+from .wording import points_text, state_text, total_text
+
+DASH = "–"
+LETTERS = "ABCDEFGHIJKL"
+
+
+def mark_sheet_of(
+    assignment: Assignment, marks: Sequence[PieceMarks], person: User, *, footer: str
+) -> MarkSheet:
+    """What is released, else what the person would release."""
+    criteria = marks[0].criteria if marks else ()
+    released = sum(1 for each in marks if each.result is not None)
+    words = {"pots": len(marks), "released": released}
+    return MarkSheet(
+        title=_("Mark sheet"),
+        subtitle=f"{assignment.section.title} · {assignment.title}",
+        footer=footer,
+        rubric=_("What the letters stand for"),
+        criteria=[_key(place, each) for place, each in enumerate(criteria)],
+        students=[_line(each, criteria, person) for each in marks],
+        summary=_("%(pots)s pots, %(released)s of them released. For the teacher, not for a wall.")
+        % words,
+    )
+
+
+def _key(place: int, criterion: CriterionSeen) -> CriterionKey:
+    return CriterionKey(
+        letter=LETTERS[place],
+        title=criterion.title,
+        weight=points_text(criterion.weight),
+        levels=[(points_text(each.points), each.descriptor) for each in criterion.levels[::-1]],
+    )
+
+
+def _line(marks: PieceMarks, criteria: Sequence[CriterionSeen], person: User) -> StudentLine:
+    result, marking = marks.result, marks.to_release(person)
+    points: dict[str, str] = {}
+    if result is not None:
+        points = {each["criterion"]: level_points(each) for each in result.levels}
+        total = points_text(result.score) if result.score is not None else DASH
+    else:
+        given = marking.given if marking else {}
+        for each in marks.criteria:
+            got = given.get(each.pk)
+            points[each.title] = points_text(got.level.points) if got and got.level else DASH
+            if each.pk in marks.exempt:
+                points[each.title] = _("exempt")
+        found = marks.score_of(marking).total
+        total = points_text(found) if found is not None else DASH
+    return StudentLine(
+        name=marks.piece.student.name,
+        code=marks.piece.code,
+        points=[points.get(each.title, DASH) for each in criteria],
+        total=total,
+        state=_("released") if result is not None else state_text(marks, person),
+    )
+
+
+def level_points(level: dict[str, str | None]) -> str:
+    """The points of a frozen level, or why there are none."""
+    if level["exempt"]:
+        return _("exempt")
+    points = level["points"]
+    return points_text(Decimal(points)) if points else DASH
+
+
+def reports_of(results: Sequence[Result], *, footer: str) -> list[Report]:
+    """What students read, on paper; the results' piece, student and assignment are loaded."""
+    pots = pots_of([result.piece for result in results])
+    return [_report(result, pots.get(result.piece_id), footer) for result in results]
+
+
+def _report(result: Result, pot: Pot | None, footer: str) -> Report:
+    piece = result.piece
+    evidence = [Evidence.from_json(each) for each in result.evidence["criteria"]]
+    day = day_text(result.released_at.astimezone(piece.studio.zone).date())
+    return Report(
+        name=piece.student.name,
+        code=pot.code if pot else piece.code,
+        subtitle=_("%(section)s · %(title)s · released %(day)s")
+        % {"section": piece.assignment.section.title, "title": piece.assignment.title, "day": day},
+        total=total_text(result.score, result.most),
+        reason=result.reason,
+        criteria=[
+            CriterionLine(
+                title=level["criterion"],
+                points=_of_most(level),
+                descriptor=level["descriptor"] or _why_open(level),
+                note=level["note"],
+                evidence=seen.sentences,
+            )
+            for level, seen in zip(result.levels, evidence, strict=True)
+        ],
+        comment=result.comment,
+        lost=result.evidence["lost"],
+        silhouette=next((each.silhouette for each in evidence if each.silhouette), ()),
+        stage=_look(pot),
+        footer=footer,
+    )
+
+
+def _of_most(level: dict[str, str | None]) -> str:
+    if level["exempt"] or level["points"] is None:
+        return DASH
+    most = points_text(Decimal(level["most"] or 0))
+    return _("%(points)s of %(most)s") % {"points": level_points(level), "most": most}
+
+
+def _why_open(level: dict[str, str | None]) -> str:
+    return _("Not judged for you.") if level["exempt"] else _("Not judged yet.")
+
+
+def _look(pot: Pot | None) -> str:
+    """The clay in the picture, as it is now."""
+    if pot is None:
+        return "planned"
+    if pot.lost:
+        return pot.lost
+    if pot.stage in {Stage.ON_DISPLAY, Stage.COLLECTED}:
+        return Stage.GLAZE_FIRED
+    return pot.stage
