@@ -60,6 +60,12 @@ def chromium() -> Iterator[Browser]:
         del os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"]
 
 
+def go_to(page: Page, name: str) -> None:
+    """One of the pages in the header."""
+    header = page.get_by_role("navigation", name="Pages")
+    header.get_by_role("link", name=name, exact=True).click()
+
+
 class Visitor:
     """A browser window for one person, which remembers everything that went wrong in it."""
 

@@ -1,26 +1,23 @@
-"""From a brief to an approved plan, as a teacher on a laptop and a student on a phone do it."""
+"""From a brief to an approved plan, as a teacher on a laptop and a student on a phone do it.
+
+Steps of `test_whole_job`, each on a page as the one before left it.
+"""
 
 from datetime import timedelta
 from io import BytesIO
 from pathlib import Path
 
-import pytest
 from django.core.files.storage import default_storage
 from django.utils import timezone
 from PIL import Image
 from playwright.sync_api import FilePayload, Page, expect
 
-from planning.models import Piece, PlanState, PlanVersion
 from studio.config.settings import BASE_DIR
 from studio.demo.forms import Form, forms_from
 from studio.demo.photo import exif_of
 from studio.demo.sketchbook import refinement_photo, sketchbook_of, thumbnail_photo
 from studio.uploads.models import StoredImage
-from tests.browser import Windows
-from tests.cast import School
-from tests.chromium import PHONE
-
-pytestmark = pytest.mark.browser
+from tests.browser import go_to
 
 HEIC = Path(BASE_DIR) / "tests" / "data" / "drawing.heic"
 STUDENT_SEED = 22
@@ -29,36 +26,9 @@ PLAN = [(0, "5"), (5, "8"), (10, "9.5"), (15, "8.5"), (20, "6")]
 GPS = 0x8825
 
 
-def test_a_brief_becomes_an_approved_plan(cast: School, windows: Windows) -> None:
-    teacher = windows.open().sign_in(cast.teacher)
-    add_clay(teacher)
-    write_brief(teacher)
-    give(teacher, cast.section.title)
-
-    student = windows.open(PHONE).sign_in(cast.student)
-    expect(student.get_by_role("heading", name="Sketch many ideas")).to_be_visible()
-    upload_eight(student)
-    say_source_forms(student)
-    choose(student)
-    refine(student)
-    enter_plan(student)
-
-    approve(teacher, cast.student.name)
-    student.reload()
-    expect(student.get_by_text("Planned", exact=False).first).to_be_visible()
-
-    piece = Piece.objects.get(student=cast.student)
-    plan = PlanVersion.objects.get(piece=piece)
-    assert plan.state == PlanState.APPROVED
-    assert plan.decided_by == cast.teacher
-    # A pot of this size is a few hundred grams to a few kilograms (common practice, no source).
-    assert plan.pot_wet_g is not None
-    assert 1000 < plan.pot_wet_g < 3500
-    no_picture_knows_where_it_was_taken()
-
-
 def add_clay(page: Page) -> None:
-    page.get_by_role("link", name="Clay bodies").click()
+    go_to(page, "Clay room")
+    page.get_by_role("link", name="Clay bodies").first.click()
     page.get_by_role("link", name="Add a clay body").first.click()
     for label, value in {
         "Name": "Grogged stoneware",
@@ -75,7 +45,7 @@ def add_clay(page: Page) -> None:
 
 
 def write_brief(page: Page) -> None:
-    page.get_by_role("link", name="Briefs").click()
+    go_to(page, "Briefs")
     page.get_by_role("link", name="Write a brief").first.click()
     page.get_by_label("Title").fill("Something that grew")
     page.get_by_label("What to make").fill("A pot that could not exist without a plant.")
@@ -184,7 +154,7 @@ def enter_plan(page: Page) -> None:
 
 
 def approve(page: Page, name: str) -> None:
-    page.get_by_role("link", name="Plans", exact=True).click()
+    go_to(page, "Plans")
     page.get_by_role("link", name="Look at them one by one").click()
     expect(page.get_by_role("heading", name=name)).to_be_visible()
     expect(page.locator("main svg").first).to_be_visible()
