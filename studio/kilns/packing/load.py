@@ -1,0 +1,180 @@
+"""A load: exact places in the kiln for pots that have none yet.
+
+Pots are laid one after the other, each at the best corner of the first layer with room for it,
+else on a new layer (first fit over all layers). Several orders and several meanings of "best" are
+tried, the same ones every time; a pot that was left out goes first in the next. What then still
+has no place is squeezed in (`squeeze`). The fewest pots left out win, the more urgent placed
+first, then the fewest layers.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import ceil
+
+import numpy as np
+
+from planning.geometry.refusal import sentence
+
+from .attempt import Attempt, Way
+from .inputs import Furniture, Layer, Piece
+from .room import Room
+from .soundness import refuse_troubles
+from .squeezing import squeeze_in
+from .stack import lowest_post_mm, stack
+from .tolerances import NO_AREA, SAME_MM
+
+REASONS: Mapping[str, str] = {
+    "taller_than_kiln": sentence(
+        "With its headroom it is taller than this kiln. Choose a larger kiln."
+    ),
+    "wider_than_shelf": sentence(
+        "It is too wide for an empty shelf of this kiln, however it is turned. Choose a larger "
+        "kiln."
+    ),
+    "no_room": sentence(
+        "No room is left in this load. Put it in another firing, or take something out."
+    ),
+}
+
+TRIES = 24
+MOST_LOOKS = 4000
+"""Bounds the time of all tries together: about a second of one core."""
+
+LIKELY_FILL = 0.78
+"""So full a first-fit layout mostly gets; a layer less than that needs is not tried for."""
+
+
+@dataclass(frozen=True)
+class Unplaced:
+    """A pot without a place, and why: a key of `REASONS`."""
+
+    id: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class Load:
+    """Layers from the bottom up, and what found no place.
+
+    `area_filled` is pots with half a clearance around them ÷ shelves with half a clearance around
+    them less their spots, over the layers in use. `bound` is the least number of layers that any
+    layout of the placed pots needs.
+    """
+
+    layers: tuple[Layer, ...]
+    unplaced: tuple[Unplaced, ...]
+    area_filled: float
+    bound: int
+
+
+def place_into(
+    furniture: Furniture, pieces: Sequence[Piece], layers: Sequence[Layer] = (), tries: int = TRIES
+) -> Load:
+    """Places the pots that stand in none of the layers yet; those that do never move.
+
+    `pieces` are all pots of the load, the most urgent first. Standing layers keep their number
+    and their posts; an open one on top gets the lowest post that fits when a new layer is put on
+    it. The same input gives the same answer. Raises KilnRefused.
+
+    >>> from .inputs import Shelf
+    >>> kiln = Furniture(Shelf("rectangle", 410, 200), 400, 20, (150, 200), 10, 20)
+    >>> [layer.post_mm for layer in place_into(kiln, [
+    ...     Piece("a", 200, 200, 120), Piece("b", 200, 200, 110), Piece("c", 190, 190, 180)
+    ... ]).layers]
+    [200, None]
+    """
+    refuse_troubles(furniture, pieces, layers)
+    room = Room(furniture)
+    standing = {each.id for layer in layers for each in layer.placements}
+    waiting = [each for each in pieces if each.id not in standing]
+    hopeless = {each.id: reason for each in waiting if (reason := _hopeless(room, each))}
+    hopeful = [each for each in waiting if each.id not in hopeless]
+    begun = Attempt.begun(room, pieces, layers)
+    best = _best(begun, hopeful, tries)
+    found = best.layers()
+    placed = {each.id for layer in found for each in layer.placements}
+    unplaced = tuple(
+        Unplaced(each.id, hopeless.get(each.id, "no_room"))
+        for each in waiting
+        if each.id not in placed
+    )
+    stood = [each for each in pieces if each.id in placed]
+    in_use = sum(bool(layer.placements) for layer in found)
+    filled = room.shelves_for(stood) / in_use if in_use else 0.0
+    return Load(found, unplaced, filled, fewest_layers(room, stood))
+
+
+def fewest_layers(room: Room, pieces: Sequence[Piece]) -> int:
+    """A lower bound: by area, and by pots of which no two fit on one shelf.
+
+    Two pots that hold circles of radius r and r' don't fit into a circle of radius R when
+    2r + clearance + 2r' > 2R.
+    """
+    by_area = ceil(room.shelves_for(pieces) - NO_AREA)
+    shelf = room.furniture.shelf
+    around = max(shelf.width_mm, shelf.depth_mm)
+    if shelf.shape == "rectangle":
+        around = float(np.hypot(shelf.width_mm, shelf.depth_mm))
+    if shelf.shape == "octagon":
+        around = shelf.width_mm / float(np.cos(np.pi / 8))
+    alone_mm = (around - room.furniture.clearance_mm) / 2
+    wide = sum(room.widest_inside_mm(each) > alone_mm + SAME_MM for each in pieces)
+    return max(by_area, wide)
+
+
+def _hopeless(room: Room, piece: Piece) -> str | None:
+    """Why a pot would not even stand in the empty kiln."""
+    if stack(room.furniture, (), (piece.height_mm + room.furniture.headroom_mm,)) is None:
+        return "taller_than_kiln"
+    return None if room.fits(piece) else "wider_than_shelf"
+
+
+def _best(begun: Attempt, waiting: Sequence[Piece], tries: int) -> Attempt:
+    """The best of several attempts, and what could then be squeezed in."""
+    if not waiting:
+        return begun
+    urgency = {each.id: len(waiting) - n for n, each in enumerate(waiting)}
+    enough = _likely_layers(begun, waiting)
+    dice = np.random.default_rng(0)
+    scored: list[tuple[tuple[int, int, int], int, Attempt]] = []
+    first: list[str] = []
+    for n in range(tries):
+        tried = begun.anew()
+        left_out = tried.lay(_order(begun.room, waiting, first, n, dice), Way.number(n, dice))
+        lost = sum(urgency[each.id] for each in left_out)
+        scored.append(((len(left_out), lost, len(tried.shelves)), n, tried))
+        missing, _, layers = min(scored)[0]
+        if begun.room.looks > MOST_LOOKS or (not missing and layers <= enough):
+            break
+        first = _moved_up(first, [each.id for each in left_out])
+    chosen = min(scored)[2]
+    squeeze_in(chosen, [each for each in waiting if each.id not in chosen.standing_ids])
+    return chosen
+
+
+def _likely_layers(begun: Attempt, waiting: Sequence[Piece]) -> int:
+    """So few layers that it isn't worth trying for fewer."""
+    shelves = begun.room.shelves_for([*waiting, *begun.pieces])
+    return max(ceil(shelves / LIKELY_FILL), begun.old)
+
+
+def _order(
+    room: Room, waiting: Sequence[Piece], first: Sequence[str], n: int, dice: np.random.Generator
+) -> list[Piece]:
+    """Those left out before, then tall before low by the post they need (every second time
+    not), large before small; from the third time on with a little chance in it."""
+    blur = dice.lognormal(0, 0.15, len(waiting)) if n > 1 else np.ones(len(waiting))
+    area = {p.id: p.front_mm * p.depth_mm * b for p, b in zip(waiting, blur, strict=True)}
+
+    def place(piece: Piece) -> tuple[float, float, float]:
+        early = first.index(piece.id) if piece.id in first else len(first)
+        post = lowest_post_mm(room.furniture, piece.height_mm + room.furniture.headroom_mm)
+        tall = float("inf") if post is None else post
+        return early, -tall if n % 2 == 0 else 0.0, -area[piece.id]
+
+    return sorted(waiting, key=place)
+
+
+def _moved_up(first: Sequence[str], left_out: Sequence[str]) -> list[str]:
+    """Those that were left out, then those that were before, two of them at most."""
+    return [*left_out, *(each for each in first if each not in left_out)][: len(left_out) + 2]
