@@ -57,6 +57,7 @@ import json
 from django.db.models import Count, Sum
 from studio.clay.models import Entry, Lot
 from studio.people.models import AuditEntry
+from studio.ware.models import Flaw
 issues = Entry.objects.filter(kind="issue")
 audits = AuditEntry.objects.filter(subject_kind="clay.entry", action__contains="issue")
 lot = Lot.objects.get()
@@ -65,6 +66,7 @@ print(json.dumps({
     "balance": lot.balance_g,
     "sum": Entry.objects.aggregate(sum=Sum("grams"))["sum"],
     "audits": audits.count(),
+    "flaws": sorted(Flaw.objects.values_list("what", flat=True)),
 }))
 """
 
@@ -200,14 +202,17 @@ def test_fifty_kills_lose_nothing_acknowledged_and_post_nothing_twice(
         server.kill()
         server.listening.close()
     found = _run(COUNT, environment)
-    assert found["tables"] == acknowledged
+    assert found["tables"] == found["flaws"] == acknowledged
     assert found["balance"] == found["sum"] == LOT_G - EACH_G * len(acknowledged)
     assert found["audits"] == len(acknowledged)
     assert phone.cut_off > 0
 
 
 def _hand_out(phone: Phone, known: dict[str, str], number: int) -> str:
+    """Some clay to a table, and a flaw noted on a pot: neither may be there twice."""
     table = f"table {number:05d}"
     body = {"table": table, "lot": known["lot"], "grams": EACH_G}
-    assert phone.send("/api/clay-issues/", body, f"key-{number}") == 201
+    assert phone.send("/api/clay-issues/", body, f"clay-{number}") == 201
+    flaws = f"/api/pots/{known['pot']}/flaws/"
+    assert phone.send(flaws, {"what": table}, f"flaw-{number}") == 201
     return table

@@ -27,7 +27,6 @@ _STAFF: tuple[tuple[str | Promise, str], ...] = (
     (_("Marking"), "marking"),
     (_("Prints"), "prints"),
     (_("People"), "people"),
-    (_("Clay bodies"), "bodies"),
     (_("Settings"), "settings"),
 )
 _STUDENT: tuple[tuple[str | Promise, str], ...] = ((_("Your pots"), "pieces"),)

@@ -230,7 +230,7 @@ REST_FRAMEWORK = {
 }
 SPECTACULAR_SETTINGS = {
     "TITLE": "Coilcourse",
-    "DESCRIPTION": "From brief to approved plan. Lengths mm, masses g, volumes cm³, °C.",
+    "DESCRIPTION": "From brief to released marks. Lengths mm, masses g, volumes cm³, °C.",
     "VERSION": "1",
     "SERVE_PERMISSIONS": ["studio.people.api_access.SignedInWithinScope"],
     "SERVE_INCLUDE_SCHEMA": False,
