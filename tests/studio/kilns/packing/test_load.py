@@ -127,6 +127,16 @@ class TestReasons:
         assert load.layers[0].placements[0].turn_deg % 45 != 0
         assert checked(kiln, [tray], load.layers) == ()
 
+    def test_a_traced_pot_is_no_wider_than_its_outline(self) -> None:
+        """A triangle of 300 × 260 (equal sides) lies within a circle of 300 / √3 = 173.2."""
+        triangle = Outline("traced", points=((0, 0), (300, 0), (150, 259.8)))
+        pieces = [Piece("three", 300, 259.8, 50, triangle)]
+        for across, fits in ((2 * 173.4, True), (2 * 172.9, False)):
+            kiln = Furniture(Shelf("round", across, across), 300, 20, (), 6, 20)
+            load = place_into(kiln, pieces)
+            assert (load.unplaced == ()) is fits
+            assert checked(kiln, pieces, load.layers) == ()
+
     def test_spots_can_leave_a_shelf_too_narrow(self) -> None:
         kiln = replace(ONE_SHELF, reserved=(Spot(0, 0, 100),))
         load = place_into(kiln, [pot("a", 190), pot("b", 300)])
