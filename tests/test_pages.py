@@ -101,6 +101,7 @@ def test_every_form_can_be_sent_without_javascript(who: str, walked: World) -> N
 EMPTY = {
     "head": (
         "clay_room",
+        "kiln_schedule",
         "ledger",
         "today",
         "classes",
@@ -115,6 +116,7 @@ EMPTY = {
     ),
     "teacher": (
         "clay_room",
+        "kiln_schedule",
         "ledger",
         "today",
         "classes",
@@ -125,7 +127,16 @@ EMPTY = {
         "prints",
         "tokens",
     ),
-    "technician": ("clay_room", "ledger", "today", "classes", "bodies", "prints", "tokens"),
+    "technician": (
+        "clay_room",
+        "kiln_schedule",
+        "ledger",
+        "today",
+        "classes",
+        "bodies",
+        "prints",
+        "tokens",
+    ),
     "student": ("pieces",),
 }
 

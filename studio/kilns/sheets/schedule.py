@@ -246,10 +246,10 @@ def _add_layers(flow: Flow, firing: FiringPrint, scale: int) -> None:
 def _pots(layer: LayerPrint) -> Block:
     columns = [
         Column("", TICK_MM),
-        Column(_("Code"), 18, face=Face.BOLD, size_pt=10),
-        Column(_("Name"), size_pt=9.5, lines=1),
-        Column(_("Class"), 20, size_pt=9.5, lines=1),
-        Column(_("Height"), 15, Align.RIGHT, size_pt=9.5, lines=1),
+        Column(_("Code"), 16, face=Face.BOLD, size_pt=10),
+        Column(_("Name"), size_pt=9.5, lines=2),
+        Column(_("Class"), size_pt=9.5, lines=2),
+        Column(_("Height"), 13, Align.RIGHT, size_pt=9.5, lines=1),
     ]
     rows: list[list[Cell]] = [
         [Tick(), each.code, each.name, each.section, each.height] for each in layer.pots

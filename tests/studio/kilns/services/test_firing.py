@@ -271,9 +271,10 @@ def test_a_mistaken_lighting_is_undone_only_while_nothing_is_logged(cast: School
 def test_what_cannot_have_been_read_is_not_logged(
     said: dict[str, Any], why: str, cast: School
 ) -> None:
+    how: dict[str, Any] = {"at": EVENING, **said}
     slot, _pots = lit(cast)
     with pytest.raises(Refused, match=why):
-        log_entry(**{"slot": slot, "at": EVENING, "by": cast.technician} | said)
+        log_entry(slot=slot, by=cast.technician, **how)
     assert not slot.log.exists()
 
 

@@ -1,0 +1,130 @@
+"""Loads and firings over the API: the same services, the same refusals, once for a key."""
+
+from typing import Any
+
+import pytest
+from django.urls import reverse
+from rest_framework.test import APIClient
+
+from studio.kilns.models import LogEntry, Placement, Slot
+from studio.people.models import User
+from studio.ware.models import Pot
+from tests.cast import School
+from tests.studio.kilns.kiln_room import a_slot
+from tests.studio.kilns.loading import again, many_dry
+from tests.studio.kilns.services.test_firing import lit, loaded, off
+
+pytestmark = [pytest.mark.django_db, pytest.mark.both_databases]
+
+
+def asking(person: User) -> APIClient:
+    client = APIClient()
+    client.force_authenticate(person)
+    return client
+
+
+def post(person: User, name: str, slot: Slot, body: Any = None, key: str = "") -> tuple[int, Any]:
+    headers = {"Idempotency-Key": key} if key else {}
+    address = reverse(name, args=[slot.pk])
+    answer = asking(person).post(address, body or {}, format="json", headers=headers)
+    return answer.status_code, answer.json()
+
+
+def get(person: User, name: str, slot: Slot) -> dict[str, Any]:
+    answer = asking(person).get(reverse(name, args=[slot.pk]))
+    assert answer.status_code == 200
+    body: dict[str, Any] = answer.json()
+    return body
+
+
+def ids(pots: list[Pot]) -> list[str]:
+    return [str(pot.pk) for pot in pots]
+
+
+def test_pots_wait_go_in_and_stand_where_it_says(cast: School) -> None:
+    slot = a_slot(cast.technician)
+    pots = many_dry(cast, 3)
+    by = cast.technician
+    waiting = get(by, "api_waiting", slot)["results"]
+    assert {each["code"] for each in waiting} == {pot.code for pot in pots}
+    status, told = post(by, "api_placements", slot, {"pots": ids(pots[:2])}, key="k")
+    assert status == 200
+    assert {each["pot"] for each in told["placed"]} == set(ids(pots[:2]))
+    assert told["left_out"] == []
+    assert post(by, "api_placements", slot, {"pots": ids(pots[:2])}, key="k") == (status, told)
+    listed = get(by, "api_placements", slot)
+    assert listed["count"] == 2
+    load = get(by, "api_load", slot)
+    assert load["pots"] == 2
+    assert 0 < load["share_filled"] < 1
+    assert load["posts_mm"][-1] is None
+
+
+def test_it_is_filled_pinned_placed_anew_and_emptied(cast: School) -> None:
+    slot = a_slot(cast.technician)
+    pots = many_dry(cast, 4)
+    by = cast.teacher
+    assert len(post(by, "api_load_fill", slot)[1]["placed"]) == 4
+    status, changed = post(by, "api_load_pin", slot, {"pots": ids(pots[:1]), "pinned": True})
+    assert (status, [each["pinned"] for each in changed]) == (200, [True])
+    assert post(by, "api_load_anew", slot) == (200, {"moved": True})
+    assert post(by, "api_load_take_out", slot, {"pots": ids(pots)})[1]["pots"] == 0
+    assert post(by, "api_load_anew", slot) == (200, {"moved": False})
+
+
+def test_what_fits_nowhere_is_a_conflict_with_a_sentence_for_each(cast: School) -> None:
+    slot = a_slot(cast.technician)
+    pots = many_dry(cast, 2)
+    post(cast.teacher, "api_placements", slot, {"pots": ids(pots)})
+    status, told = post(cast.teacher, "api_placements", slot, {"pots": ids(pots)})
+    assert status == 409
+    assert [each["detail"] for each in told["errors"]] == [
+        f"{pot.code} is in this load already." for pot in pots
+    ]
+
+
+def test_pots_of_nobody_here_are_refused_at_their_place(cast: School) -> None:
+    slot = a_slot(cast.technician)
+    (pot,) = many_dry(cast, 1)
+    there = a_slot(cast.elsewhere.technician)
+    status, told = post(cast.elsewhere.technician, "api_placements", there, {"pots": ids([pot])})
+    assert (status, told["errors"][0]["field"]) == (400, "pots.0")
+    assert post(cast.teacher, "api_placements", slot, {"pots": []})[0] == 400
+
+
+def test_a_firing_is_told_from_lighting_to_unloading(cast: School) -> None:
+    slot, pots = loaded(cast, 2)
+    by = cast.technician
+    status, told = post(by, "api_light", slot)
+    assert (status, told["errors"][0]["field"]) == (422, "part_full_reason")
+    status, told = post(by, "api_light", slot, {"part_full_reason": "Before Thursday"})
+    assert (status, told["lit_by"]) == (200, str(by.pk))
+    assert post(by, "api_light_undo", slot)[1]["lit_at"] is None
+    post(by, "api_light", slot, {"part_full_reason": "Before Thursday"})
+    assert post(by, "api_firing_log", slot, {"temp_c": 85}, key="k")[0] == 201
+    post(by, "api_firing_log", slot, {"temp_c": 85}, key="k")
+    assert LogEntry.objects.count() == 1
+    assert get(by, "api_firing_log", slot)["results"][0]["temp_c"] == 85
+    assert post(by, "api_firing_off", slot, {"witness_cone": "06"})[1]["off_by"] == str(by.pk)
+    assert post(by, "api_firing_off_undo", slot)[1]["off_at"] is None
+    post(by, "api_firing_off", slot)
+    results = [{"pot": pk} for pk in ids(pots)]
+    status, told = post(by, "api_firing_unload", slot, {"results": results, "read_below": True})
+    assert (status, told["unloaded_by"]) == (200, str(by.pk))
+    assert {pot.stage for pot in again(pots)} == {"bisque_fired"}
+    assert set(Placement.objects.values_list("done", flat=True)) == {True}
+
+
+def test_a_hot_kiln_is_not_unloaded(cast: School) -> None:
+    slot, pots = off(cast, 2)
+    results = [{"pot": pk} for pk in ids(pots)]
+    status, told = post(
+        cast.technician, "api_firing_unload", slot, {"results": results, "read_below": False}
+    )
+    assert (status, told["errors"][0]["field"]) == (422, "read_below")
+
+
+@pytest.mark.parametrize("body", [{}, {"temp_c": "85"}, {"temp_c": 1e9}, {"note": "x" * 201}])
+def test_a_log_takes_numbers_and_short_words(body: dict[str, Any], cast: School) -> None:
+    slot, _pots = lit(cast, 2)
+    assert post(cast.technician, "api_firing_log", slot, body)[0] in {400, 422}

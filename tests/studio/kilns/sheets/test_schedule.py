@@ -1,0 +1,135 @@
+"""The schedule on the wall: every pot with its code and no family name, what to do and who does it,
+in both papers, readable again from the PDF.
+"""
+
+from datetime import date
+
+import pytest
+
+from studio.kilns.models import Slot
+from studio.kilns.selectors.schedule import week_print
+from studio.kilns.services.firing import light
+from studio.kilns.services.loads import place_pots
+from studio.kilns.sheets.schedule import map_scale, schedule_pdf, schedule_sheets
+from studio.paper.pages import A4, LETTER, Page, Shape, Words
+from tests.cast import NOW, TODAY, School
+from tests.studio.kilns.kiln_room import a_kiln, a_slot
+from tests.studio.kilns.loading import many_dry
+from tests.studio.kilns.services.test_firing import EVENING, loaded
+from tests.studio.paper.measuring import Print
+
+pytestmark = pytest.mark.django_db
+WEEK = date(2026, 3, 16)
+
+
+def address(slot: Slot) -> str:
+    return f"https://studio.example/kilns/slots/{slot.pk}/log/"
+
+
+def printed(cast: School, page: Page, monday: date = WEEK) -> str:
+    week = week_print(cast.studio, monday, printed_on=TODAY, address=address)
+    read = Print(schedule_pdf(week, page))
+    return " ".join(" ".join(read.text(n) for n in range(len(read.texts))).split())
+
+
+@pytest.mark.parametrize("page", [A4, LETTER])
+def test_it_says_all_that_somebody_needs_who_has_never_seen_the_program(
+    page: Page, cast: School
+) -> None:
+    kiln = a_kiln(cast.technician, shelf_width_mm=400, shelf_depth_mm=400)
+    _slot, pots = loaded(cast, 8, kiln=kiln)
+    said = printed(cast, page)
+    for pot in pots:
+        assert said.count(pot.code) >= 2  # in the list and on the map
+    assert "Pupil00 O." in said
+    assert "Oakes" not in said
+    for words in (
+        "Week from Monday 16 March 2026 to Sunday 22 March 2026",
+        "Tall kiln, Thursday 19 March 2026",
+        "Thursday 19 March 2026 at 20:00",
+        "Joost Bakker stands at the kiln and sees that it is off",
+        "Unload, below 60",
+        "Light it only when every box is ticked",
+        "Every pot is dry by hand",
+        "Witness cones for cone 06",
+        "Never open a hot kiln",
+        "local codes",
+        "50 °C/h 85 °C 6 h",
+        "By the table it reaches cone 06. The witness cone decides.",
+        "Layer 1, at the bottom",
+        "A photo is taken of those that have none yet:",
+        "Log: write down what you read",
+    ):
+        assert words.replace("\xa0", " ") in said.replace("\xa0", " "), words
+
+
+def test_a_glaze_firing_has_checks_of_its_own(cast: School) -> None:
+    a_kiln(cast.technician)
+    slot = a_slot(cast.technician)
+    glaze = slot.program.__class__.objects.filter(studio=cast.studio, firing="glaze").first()
+    assert glaze is not None
+    Slot.objects.filter(pk=slot.pk).update(program=glaze, note="Test tiles in front")
+    said = printed(cast, A4)
+    assert "every foot is clean, and no pot touches another" in said
+    assert "Test tiles in front" in said
+    assert "Nothing is packed yet." in said
+
+
+def test_a_week_without_a_firing_is_one_page_that_says_so(cast: School) -> None:
+    week = week_print(cast.studio, WEEK, printed_on=TODAY, address=address)
+    assert len(schedule_sheets(week, A4)) == 1
+    assert "No firing is planned in this week." in printed(cast, A4)
+
+
+def test_a_firing_of_the_week_before_stands_in_the_overview_only(cast: School) -> None:
+    """Lit on Sunday evening: it is shut off and unloaded in the week that is printed."""
+    a_slot(cast.technician, on=date(2026, 3, 15))
+    said = printed(cast, A4)
+    assert "Sunday 15 March, 20:00" in said
+    assert "Check before lighting" not in said
+
+
+def test_what_was_done_stands_where_it_was_to_be_filled_in(cast: School) -> None:
+    slot, _pots = loaded(cast, 2)
+    light(slot=slot, by=cast.teacher, at=EVENING, part_full_reason="The class ends")
+    said = printed(cast, A4)
+    assert "Thursday 19 March, 20:30, Tomas Lindqvist" in said
+    assert "Part full: The class ends" in said
+    assert "A photo is taken" not in said
+
+
+def test_all_maps_have_one_scale_and_pots_stand_within_their_shelf(cast: School) -> None:
+    slot, _pots = loaded(cast, 8)
+    small = a_kiln(cast.technician, name="Small kiln", shelf_width_mm=300, shelf_depth_mm=300)
+    other = a_slot(cast.technician, kiln=small)
+    more = many_dry(cast, 2, section=cast.other_section, teacher=cast.other_teacher, title="B")
+    place_pots(slot=other, pots=more, by=cast.technician, at=NOW)
+    week = week_print(cast.studio, WEEK, printed_on=TODAY, address=address)
+    scale = map_scale(week.firings, A4)
+    widths = [
+        round(max(x for x, _y in shape.points_mm) - min(x for x, _y in shape.points_mm), 1)
+        for sheet in schedule_sheets(week, A4)
+        for shape in sheet.marks
+        if isinstance(shape, Shape) and shape.width_mm == 0.5
+    ]
+    assert set(widths) == {round(520 / scale, 1), round(300 / scale, 1)}
+    assert slot
+
+
+@pytest.mark.parametrize("page", [A4, LETTER])
+def test_a_layer_of_many_pots_has_its_list_below_the_map_and_all_on_paper(
+    page: Page, cast: School
+) -> None:
+    kiln = a_kiln(cast.technician, shelf_width_mm=900, shelf_depth_mm=900)
+    slot = a_slot(cast.technician, kiln=kiln)
+    pots = many_dry(cast, 30, sizes=((90, 90, 100),))
+    place_pots(slot=slot, pots=pots, by=cast.technician, at=NOW)
+    week = week_print(cast.studio, WEEK, printed_on=TODAY, address=address)
+    words = [
+        mark
+        for sheet in schedule_sheets(week, page)
+        for mark in sheet.marks
+        if isinstance(mark, Words)
+    ]
+    assert {pot.code for pot in pots} <= {each.text for each in words}
+    assert all(0 < each.y_mm < page.height_mm - 5 for each in words)
