@@ -41,6 +41,11 @@ class Contents:
     def pots(self) -> list[Pot]:
         return [each.pot for each in self.placements]
 
+    @property
+    def pinned(self) -> frozenset[str]:
+        """Ids of the pots that stay when the load is placed anew."""
+        return frozenset(str(each.pot_id) for each in self.placements if each.pinned)
+
     def on_layer(self, number: int) -> list[Placement]:
         """Counted from 0 at the bottom; by code, as one looks for a pot."""
         found = (each for each in self.placements if each.layer == number)

@@ -163,7 +163,7 @@ def place_anew(*, slot: Slot, by: User, at: datetime) -> bool:
         kept = locked_slot(slot)
         _check_open(kept)
         now = contents(kept)
-        if (now.layers, now.pieces) != (before.layers, before.pieces):
+        if (now.layers, now.pieces, now.pinned) != (before.layers, before.pieces, before.pinned):
             found = _anew(kept, now)
         moving = [each for each in now.placements if not each.pinned]
         if found.left_out or not moving:
@@ -241,9 +241,8 @@ def _worked_out(asked: _Asked) -> WorkedOut:
 
 
 def _anew(slot: Slot, load: Contents) -> Furnished:
-    pinned = {str(each.pot_id) for each in load.placements if each.pinned}
     layers = [
-        Layer(each.post_mm, tuple(place for place in each.placements if place.id in pinned))
+        Layer(each.post_mm, tuple(place for place in each.placements if place.id in load.pinned))
         for each in load.layers
     ]
     stock = stock_of(slot.kiln)

@@ -107,12 +107,10 @@ def read_at(clock: time | None, now: datetime, zone: ZoneInfo) -> datetime:
     """The last moment at which the studio's clock showed this time; now where none is given."""
     if clock is None:
         return now
-    for days in (0, 1, 2):
-        on = (now.astimezone(zone) - timedelta(days=days)).date()
-        found = moment(on, clock, zone)
-        if found is not None and found <= now + AHEAD:
-            return found
-    return now
+    # Yesterday, or the day before where the clocks leapt over it.
+    days = (now.astimezone(zone).date() - timedelta(days=ago) for ago in range(3))
+    moments = (moment(on, clock, zone) for on in days)
+    return next(found for found in moments if found is not None and found <= now + AHEAD)
 
 
 def _logged(request: HttpRequest, slot: Slot, form: LogForm) -> dict[str, str]:

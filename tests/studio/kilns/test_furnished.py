@@ -126,7 +126,11 @@ def test_an_empty_kiln_is_left_as_it_is() -> None:
 
 def test_the_stack_is_shelves_posts_and_the_tallest_pot_on_top_with_headroom() -> None:
     """Σ(shelf + post) + shelf + tallest on top + headroom, as common practice counts it."""
-    found = furnished(KILN, STOCK, [low("a"), low("b", 95)])
-    assert stack_mm(KILN, found.layers, {"a": 90, "b": 95}) == 15 + 110 + 15 + 95 + 15 or (
-        stack_mm(KILN, found.layers, {"a": 90, "b": 95}) == 15 + 110 + 15 + 90 + 15
-    )
+    layers = (Layer(110.0, (Placement("a", 0, 0),)), Layer(None, (Placement("b", 0, 0),)))
+    assert stack_mm(KILN, layers, {"a": 90, "b": 95}) == 15 + 110 + 15 + 95 + 15
+
+
+def test_a_load_without_a_shelf_left_stays_as_it_stands() -> None:
+    first = furnished(KILN, STOCK, [low("a")])
+    found = furnished(KILN, replace(STOCK, shelves=1), [low("a"), low("b")], first.layers)
+    assert found == Furnished(first.layers, {"b": "no_shelf"})

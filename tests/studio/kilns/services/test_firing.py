@@ -125,6 +125,13 @@ def test_a_teacher_unloads_pots_of_other_classes_too(cast: School) -> None:
     assert again(pots)[2].stage == "bisque_fired"
 
 
+def test_a_load_of_which_nothing_is_left_is_unloaded_too(cast: School) -> None:
+    slot, pots = off(cast, 2)
+    results = {pot.pk: Outcome("broken") for pot in pots}
+    unload(slot=slot, results=results, by=cast.technician, at=MORNING, read_below=True)
+    assert {pot.lost for pot in again(pots)} == {"broken"}
+
+
 def test_a_pot_lost_while_the_kiln_was_on_stays_lost(cast: School) -> None:
     slot, pots = off(cast, 2)
     lose_pots(pots=[pots[0]], kind="missing", by=cast.teacher, at=MORNING)

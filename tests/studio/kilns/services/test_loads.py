@@ -1,11 +1,14 @@
 """Pots in a load stand soundly, each once, and whoever doesn't fit is named with the reason."""
 
+from datetime import timedelta
+
 import pytest
 from django.core.exceptions import PermissionDenied
 
 from studio.errors import Conflict, Refused
 from studio.kilns.models import Load, Placement, Slot
 from studio.kilns.selectors.loads import contents
+from studio.kilns.services import loads
 from studio.kilns.services.firing import light
 from studio.kilns.services.loads import pin_pots, place_anew, place_pots, take_out, work_out
 from studio.kilns.services.slots import cancel_slot
@@ -127,7 +130,8 @@ def test_only_pots_whose_checks_stand_go_into_a_bisque(cast: School) -> None:
     wet, damp, withdrawn, lost = (a_pot(cast, f"Pot {n}") for n in range(4))
     for pot in (damp, withdrawn, lost):
         dried(pot, cast.teacher)
-    check_dryness(pots=[damp], air_dry=False, by=cast.teacher, at=LATER)
+    after = LATER + timedelta(hours=1)
+    check_dryness(pots=[damp], air_dry=False, by=cast.teacher, at=after)
     check = withdrawn.greenware_checks.get()
     withdraw_greenware(pot=withdrawn, by=cast.teacher, at=LATER, reason="A handle is added")
     lose_pots(pots=[lost], kind="broken", by=cast.teacher, at=LATER)
@@ -288,3 +292,48 @@ def test_a_pot_that_moved_back_stays_in_the_load_until_it_is_taken_out(cast: Sch
     move(pot, "leather_hard", cast.teacher, reason="Feels cold still")
     with pytest.raises(Refused, match=r"not bone dry\. Take it out, or check it again"):
         light(slot=slot, by=cast.technician, at=LATER, part_full_reason="One")
+
+
+def test_pinning_what_is_pinned_changes_nothing(cast: School) -> None:
+    slot = a_slot(cast.technician)
+    pots = many_dry(cast, 1)
+    load(slot, pots, cast)
+    assert len(pin_pots(slot=slot, pots=pots, pinned=True, by=cast.technician)) == 1
+    assert pin_pots(slot=slot, pots=pots, pinned=True, by=cast.technician) == []
+    assert AuditEntry.objects.filter(action="pots pinned").count() == 1
+
+
+def test_a_pot_pinned_while_a_new_layout_is_worked_out_stays(
+    cast: School, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    slot = a_slot(cast.technician)
+    pots = many_dry(cast, 6)
+    load(slot, pots, cast)
+    take_out(slot=slot, pots=pots[:2], by=cast.technician, at=LATER)
+    before = stands(slot)
+    lock = loads.locked_slot
+
+    def pinned_meanwhile(slot: Slot) -> Slot:
+        Placement.objects.filter(pot=pots[3]).update(pinned=True)
+        return lock(slot)
+
+    monkeypatch.setattr(loads, "locked_slot", pinned_meanwhile)
+    assert place_anew(slot=slot, by=cast.technician, at=LATER)
+    assert stands(slot)[pots[3].pk] == before[pots[3].pk]
+    assert wrong_with(slot) == []
+
+
+def test_an_outline_that_cannot_be_packed_is_refused_with_what_is_wrong(cast: School) -> None:
+    slot = a_slot(cast.technician)
+    (pot,) = many_dry(cast, 1)
+    pot.plan.inputs["outline"] = {"shape": "traced", "points": [[0, 0], [1, 0], [2, 0]]}
+    pot.plan.save()
+    with pytest.raises(Refused, match="needs at least three points around an area"):
+        load(slot, again([pot]), cast)
+
+
+def test_an_angular_shelf_is_named_by_both_its_sides(cast: School) -> None:
+    kiln = a_kiln(cast.technician, shelf_shape="rectangle", shelf_width_mm=400, shelf_depth_mm=250)
+    slot = a_slot(cast.technician, kiln=kiln)
+    with pytest.raises(Refused, match=r"the shelf of Tall kiln is 40\.0 × 25\.0\xa0cm, and"):
+        load(slot, many_dry(cast, 1, sizes=((300, 300, 150),)), cast)

@@ -5,14 +5,16 @@ in both papers, readable again from the PDF.
 from datetime import date
 
 import pytest
+from django.urls import reverse
 
-from studio.kilns.models import Slot
+from studio.kilns.models import Program, Slot
+from studio.kilns.selectors.loads import contents
 from studio.kilns.selectors.schedule import week_print
 from studio.kilns.services.firing import light
-from studio.kilns.services.loads import place_pots
+from studio.kilns.services.loads import place_pots, take_out
 from studio.kilns.sheets.schedule import map_scale, schedule_pdf, schedule_sheets
 from studio.paper.pages import A4, LETTER, Page, Shape, Words
-from tests.cast import NOW, TODAY, School
+from tests.cast import NOW, TODAY, School, signed_in
 from tests.studio.kilns.kiln_room import a_kiln, a_slot
 from tests.studio.kilns.loading import many_dry
 from tests.studio.kilns.services.test_firing import EVENING, loaded
@@ -133,3 +135,27 @@ def test_a_layer_of_many_pots_has_its_list_below_the_map_and_all_on_paper(
     ]
     assert {pot.code for pot in pots} <= {each.text for each in words}
     assert all(0 < each.y_mm < page.height_mm - 5 for each in words)
+
+
+def test_an_emptied_shelf_and_a_program_below_all_cones_are_said(cast: School) -> None:
+    kiln = a_kiln(cast.technician, shelf_width_mm=300, shelf_depth_mm=300)
+    slot, pots = loaded(cast, 7, kiln=kiln)
+    layer = {each.pot_id: each.layer for each in contents(slot).placements}
+    below = [pot for pot in pots if layer.get(pot.pk) == 0]
+    assert 0 < len(below) < len(layer)
+    take_out(slot=slot, pots=below, by=cast.technician, at=NOW)
+    segments = [{"rate_c_per_h": 100, "target_c": 300, "hold_min": 0}]
+    Program.objects.filter(pk=slot.program_id).update(segments=segments)
+    said = printed(cast, A4)
+    assert "An empty shelf." in said
+    assert "It stays below the coolest cone of the table." in said
+
+
+@pytest.mark.parametrize("asked", ["2026-03-19", "2026-02-31", "9999-12-31", "soon", ""])
+def test_the_week_is_asked_for_by_any_of_its_days(asked: str, cast: School) -> None:
+    client = signed_in(cast.technician)
+    for name in ("kiln_schedule", "kiln_schedule_pdf"):
+        answer = client.get(reverse(name), {"week": asked, "paper": "letter"})
+        assert answer.status_code == 200
+    assert answer["Content-Disposition"].startswith('inline; filename="kiln-schedule-')
+    assert ("2026-03-16" in answer["Content-Disposition"]) == (asked == "2026-03-19")
