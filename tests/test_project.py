@@ -42,6 +42,13 @@ PURE = (
     "planning.pictures.shelf",
     "studio.units",
     "studio.people.calendar",
+    "studio.kilns.cones",
+    "studio.kilns.heat",
+    "studio.kilns.hours",
+    "studio.kilns.packing",
+    "studio.kilns.shipped",
+    "studio.ware.stages",
+    "assessments.scoring",
 )
 # Words that are the same in every language.
 NAMES = {"Coilcourse"}

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from decimal import Decimal
 
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from assessments.models import Result
@@ -102,7 +103,7 @@ def _report(result: Result, pot: Pot | None, footer: str) -> Report:
         reason=result.reason,
         criteria=[
             CriterionLine(
-                title=level["criterion"],
+                title=capfirst(level["criterion"]),
                 points=_of_most(level),
                 descriptor=level["descriptor"] or _why_open(level),
                 note=level["note"],

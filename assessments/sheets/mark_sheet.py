@@ -91,11 +91,11 @@ def _legend_note() -> str:
 
 
 def _legend(key: CriterionKey) -> list[Paragraph | Table]:
-    title = _("%(letter)s  %(title)s, weight %(weight)s") % {
+    title = _("%(letter)s: %(title)s, weight %(weight)s") % {
         "letter": key.letter,
         "title": key.title,
         "weight": key.weight,
     }
     columns = [Column(_("Points"), 14, Align.RIGHT, size_pt=9.5), Column("", size_pt=9.5, lines=9)]
     rows = [[points, descriptor] for points, descriptor in key.levels]
-    return [heading(title, size_pt=11), Table(columns, rows, row_mm=6.0)]
+    return [heading(title, size_pt=11), Table(columns, rows, row_mm=6.0, whole=True)]

@@ -9,6 +9,7 @@ with the length and the SHA-256 of everything else. It knows no database and no 
 import hashlib
 import json
 import re
+import struct
 import zlib
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
@@ -103,6 +104,10 @@ class Writer:
         self._entry(MANIFEST, ZIP_DEFLATED, [json.dumps(said, indent=1).encode()])
         self._zip.close()
 
+    def abandon(self) -> None:
+        """Write nothing more: a ZIP that is dropped half-way would still add its list of parts."""
+        self._zip.fp = None
+
     def _entry(self, name: str, compression: int, chunks: Iterable[bytes]) -> Sum:
         info = ZipInfo(name)
         info.compress_type = compression
@@ -166,8 +171,10 @@ UNREADABLE = (
     EOFError,
     OSError,
     ValueError,
-    KeyError,
+    LookupError,
     TypeError,
+    AttributeError,
+    struct.error,
     NotImplementedError,
     RuntimeError,
 )

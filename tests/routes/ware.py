@@ -40,4 +40,32 @@ GET    cover_list            class                         ok   ok    --    ok  
 POST   cover_list            class                         ok   ok    --    ok   no   no   no   in
 GET    dryness                                             ok   ok    ok    ok   no   no   no   in
 POST   dryness                                             ok   ok    ok    ok   no   no   no   in
+GET    api_pots                                            ok   ok    ok    ok   ok   ok   ok   in
+POST   api_pots_stage                                      ok   ok    ok    ok   ok   ok   ok   in
+POST   api_pots_place                                      ok   ok    ok    ok   ok   ok   ok   in
+POST   api_pots_cover                                      ok   ok    ok    ok   ok   ok   ok   in
+POST   api_pots_dryness                                    ok   ok    ok    ok   no   no   no   in
+GET    api_pot               pot                           ok   ok    --    ok   ok   --   --   in
+GET    api_pot_stages        pot                           ok   ok    --    ok   ok   --   --   in
+POST   api_pot_built         pot                           ok   ok    --    ok   ok   --   --   in
+GET    api_pot_dryness       pot                           ok   ok    --    ok   ok   --   --   in
+GET    api_greenware         pot                           ok   ok    --    ok   ok   --   --   in
+POST   api_greenware         pot                           ok   ok    --    ok   no   no   no   in
+POST   api_greenware_take_back pot                         ok   ok    --    ok   no   no   no   in
+GET    api_glaze_checks      glazed_pot                    ok   ok    --    ok   ok   --   --   in
+POST   api_glaze_checks      glazed_pot                    ok   ok    --    ok   no   no   no   in
+GET    api_pot_flaws         pot                           ok   ok    --    ok   ok   --   --   in
+POST   api_pot_flaws         pot                           ok   ok    --    ok   ok   --   --   in
+GET    api_pot_losses        lost_pot                      ok   ok    --    ok   ok   --   --   in
+POST   api_pot_losses        lost_pot                      ok   ok    --    ok   no   no   no   in
+POST   api_pot_found         lost_pot                      ok   ok    --    ok   no   no   no   in
+GET    api_pot_photos        pot                           ok   ok    --    ok   ok   --   --   in
+POST   api_pot_photos        pot                           ok   ok    --    ok   ok   --   --   in
+POST   api_piece_pots        pot_piece                     ok   ok    --    ok   no   no   no   in
+PUT    api_flaw_cause        flaw                          ok   ok    --    ok   no   no   no   in
+PUT    api_loss_cause        loss                          ok   ok    --    ok   no   no   no   in
+GET    api_places                                          ok   ok    ok    ok   ok   ok   ok   in
+POST   api_places                                          ok   ok    ok    ok   no   no   no   in
+GET    api_place             place                         ok   ok    ok    ok   ok   ok   --   in
+PATCH  api_place             place                         ok   ok    ok    ok   no   no   no   in
 """

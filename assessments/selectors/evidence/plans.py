@@ -40,7 +40,7 @@ def _evidence(
     plan = _built_by(plans, pots)
     said = [_versions(plan, plans), _planned(plan, piece.studio)]
     check = next((found for pot in pots if (found := records[pot.pk].check)), None)
-    said += _measured(check, plan, piece) if check else [_("Not measured yet: building goes on.")]
+    said += _measured(check, plan, piece) if check else [_("Not measured at the end of building.")]
     said += [
         _("When it was sent, the plan's check said: %(sentence)s")
         % {"sentence": check_sentence(each["code"], each["values"], piece.studio)}

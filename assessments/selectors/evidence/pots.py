@@ -57,7 +57,7 @@ def rim_evidence(piece: Piece, pots: Sequence[Pot], photos: Photos) -> Evidence:
     zone = piece.studio.zone
     shown = [each for pot in pots for each in _pictures(pot, photos, zone, Occasion)]
     if not shown:
-        return Evidence((_("No photo of the pot yet. Look at the rim itself."),))
+        return Evidence((_("No photo of the pot yet."),))
     newest = _("The newest photo: %(caption)s.") % {"caption": shown[0].caption}
     return Evidence((newest,), tuple(shown[:MOST_PHOTOS]))
 

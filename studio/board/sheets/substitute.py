@@ -102,11 +102,11 @@ def _to_write() -> Block:
 
 def _steps(paper: SubstitutePaper) -> list[Block]:
     begin = _(
-        "Start: tick who is here. Students fetch their own pots by the code, which is scratched "
-        "underneath and stands on the label; both hands under the board, never by the rim."
+        "Start: tick who is here. Students fetch a wet or leather-hard pot by the code on its "
+        "label and underside, both hands under the board, never by the rim. Other pots stay put."
     )
     during = _(
-        "Then: each does what the list says. Whoever has to wait draws their pot from three sides. "
+        "Then: each does what the list says. Whoever has to wait draws their pot where it stands. "
         "Only staff of the studio hand out clay. If a pot breaks, its parts stay on the board with "
         "the label: write it down."
     )

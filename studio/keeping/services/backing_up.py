@@ -98,20 +98,28 @@ def _write_until_it_agrees(out: IO[bytes], at: datetime) -> Manifest:
 
 def _write(out: IO[bytes], at: datetime) -> Manifest:
     writer = Writer(out, Manifest(at.isoformat(), []))
-    with SpooledTemporaryFile(IN_MEMORY) as images:
-        with one_moment():
-            writer.manifest.migrations = applied_migrations()
-            for model in kept_models():
-                if model is not StoredImage:
-                    writer.table(model._meta.label, map(line_of, rows_of(model)))
-            waiting = _lay_aside(images)
-        for row in waiting:
-            images.write(line_of(_with_its_original(writer, row)))
-        images.seek(0)
-        writer.table(StoredImage._meta.label, images)
-        _copy_pictures(writer, images)
+    try:
+        with SpooledTemporaryFile(IN_MEMORY) as images:
+            _write_tables(writer, images)
+            _copy_pictures(writer, images)
+    except BaseException:
+        writer.abandon()
+        raise
     writer.finish()
     return writer.manifest
+
+
+def _write_tables(writer: Writer, images: IO[bytes]) -> None:
+    with one_moment():
+        writer.manifest.migrations = applied_migrations()
+        for model in kept_models():
+            if model is not StoredImage:
+                writer.table(model._meta.label, map(line_of, rows_of(model)))
+        waiting = _lay_aside(images)
+    for row in waiting:
+        images.write(line_of(_with_its_original(writer, row)))
+    images.seek(0)
+    writer.table(StoredImage._meta.label, images)
 
 
 def _lay_aside(images: IO[bytes]) -> list[list[Any]]:

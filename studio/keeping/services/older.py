@@ -9,8 +9,9 @@ from contextlib import contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from django.db import connections
+from django.db import connections, transaction
 from django.db.backends.base.base import BaseDatabaseWrapper
+from django.db.backends.sqlite3.base import DatabaseWrapper
 from django.db.migrations.executor import MigrationExecutor
 from django.db.migrations.graph import MigrationGraph
 
@@ -28,10 +29,9 @@ def brought_up_to_date(archive: Archive) -> Iterator[Rows]:
         then = _last_of_each_app(executor.loader.graph, archive.manifest.migrations)
         executor.migrate(then)
         executor.loader.build_graph()
-        for model in kept_models(executor.loader.project_state(then).apps):
-            write_rows(database, model, kept_rows(archive, model))
-        # A migration may not begin where references are broken.
-        database.check_constraints()
+        with transaction.atomic(using=ALIAS):
+            for model in kept_models(executor.loader.project_state(then).apps):
+                write_rows(database, model, kept_rows(archive, model))
         executor = MigrationExecutor(database)
         executor.migrate(executor.loader.graph.leaf_nodes())
         yield lambda model: rows_of(model, ALIAS)
@@ -56,10 +56,11 @@ def _database() -> Iterator[BaseDatabaseWrapper]:
         configured = connections.configure_settings(
             {"default": {}, ALIAS: {"ENGINE": "django.db.backends.sqlite3", "NAME": file}}
         )
-        connections.databases[ALIAS] = configured[ALIAS]
+        database = DatabaseWrapper(configured[ALIAS], ALIAS)
+        # By this name the models find it, in this thread and for as long as this lasts.
+        connections[ALIAS] = database
         try:
-            yield connections[ALIAS]
+            yield database
         finally:
-            connections[ALIAS].close()
+            database.close()
             del connections[ALIAS]
-            del connections.databases[ALIAS]

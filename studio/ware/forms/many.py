@@ -53,7 +53,9 @@ class PotsForm(forms.Form):
 
 
 class ManyStagesForm(PotsForm):
-    stage = forms.ChoiceField(label=_("They are now"), choices=Stage.choices)
+    stage = forms.ChoiceField(
+        label=_("They are now"), choices=[("", _("choose a stage")), *Stage.choices]
+    )
     reason = forms.CharField(
         label=_("Why"),
         required=False,

@@ -60,7 +60,8 @@ class History:
                 if each.found_at is not None
             ),
         ]
-        return sorted(lines, key=lambda event: event.at, reverse=True)
+        # Turned round after sorting: of the same moment the later written comes first too.
+        return sorted(lines, key=lambda event: event.at)[::-1]
 
 
 def history_of(pot: Pot) -> History:

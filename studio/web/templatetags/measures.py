@@ -9,6 +9,7 @@ from typing import Any
 
 from django import template
 from django.template.defaultfilters import length as how_many
+from django.utils import timezone
 
 from studio.units.scales import Metric, Number, Units
 from studio.web import shown
@@ -75,6 +76,14 @@ def number(value: Number | None) -> str:
 def day(value: datetime.date | None, today: datetime.date | None = None) -> str:
     """A local date in words; with `today`, as near as "tomorrow" or "Thursday"."""
     return "" if value is None else shown.day_text(value, today)
+
+
+@register.filter
+def iso(value: datetime.date | None) -> str:
+    """A local date as addresses carry it: 2026-03-11."""
+    if isinstance(value, datetime.datetime):
+        value = timezone.localtime(value).date()
+    return "" if value is None else value.isoformat()
 
 
 @register.filter

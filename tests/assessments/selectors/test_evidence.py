@@ -134,7 +134,7 @@ class TestSilhouette:
         """
         pot = a_pot(cast)
         before = beside(pot.piece, "silhouette")
-        assert before.sentences[2] == "Not measured yet: building goes on."
+        assert before.sentences[2] == "Not measured at the end of building."
         check(pot, cast.teacher, front_mm=191.2)
         found = beside(pot.piece, "silhouette")
         said = [each.replace("\N{NO-BREAK SPACE}", " ") for each in found.sentences]
@@ -207,7 +207,7 @@ class TestJoints:
 class TestRim:
     def test_no_photo_yet(self, cast: School) -> None:
         said = beside(a_piece(cast), "rim").sentences
-        assert said == ("No photo of the pot yet. Look at the rim itself.",)
+        assert said == ("No photo of the pot yet.",)
 
     def test_photos_newest_first(self, cast: School) -> None:
         pot = a_pot(cast)

@@ -2,29 +2,26 @@
 database it came from and goes to.
 """
 
-import os
 import re
-import subprocess
-import sys
+from datetime import timedelta
 from io import BytesIO
 from pathlib import Path
 from typing import Any
 
 import pytest
-from django.conf import settings as configured
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
-from django.core.management import call_command
 from django.db import connection
 from PIL import Image
 from pytest_django import Settings
 
-from studio.keeping.archive import Manifest, opened
+from planning.models import Refinement
 from studio.keeping.services import back_up, backing_up, restore
 from studio.people.models import Studio
 from studio.uploads.models import StoredImage
 from tests.cast import NOW, school
-from tests.routes import PEOPLE, pages
+from tests.routes import pages
+from tests.studio.keeping.places import elsewhere, emptied, manifest_of
 from tests.world import World, world
 
 pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.both_databases]
@@ -32,6 +29,7 @@ pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.both_database
 NEW_EACH_TIME = re.compile(
     r'name="(csrfmiddlewaretoken|once)" value="[^"]*"|"X-CSRFToken": "[^"]*"'
 )
+EVERYBODY = ("head", "teacher", "technician", "student", "signed_out")
 NOT_KEPT = {"roster_preview"}
 
 
@@ -47,28 +45,17 @@ def made() -> World:
             )
             setattr(image, f"{size}_file", name)
         image.save()
+    # Nobody draws two at the same moment, and no database says in which order it lists such two.
+    for n, refinement in enumerate(Refinement.objects.order_by("pk")):
+        refinement.added_at += timedelta(minutes=n)
+        refinement.save()
     return made
-
-
-def emptied(folder: Path, settings: Settings) -> None:
-    """As on a fresh clone: no rows, no files, no list of erasures."""
-    call_command("flush", interactive=False, verbosity=0)
-    fresh_storage(folder, settings)
-
-
-def fresh_storage(folder: Path, settings: Settings) -> None:
-    settings.MEDIA_ROOT = folder
-    settings.ERASURES_FILE = folder.with_name(f"{folder.name}-erasures")
-    storages: dict[str, Any] = dict(settings.STORAGES)
-    options = {"location": folder, "base_url": None}
-    storages["default"] = {**storages["default"], "OPTIONS": options}
-    settings.STORAGES = storages
 
 
 def all_pages(made: World) -> dict[tuple[str, str], tuple[int, bytes]]:
     """What everybody gets at every address: pages, prints and pictures."""
     got = {}
-    for who in PEOPLE:
+    for who in EVERYBODY:
         client = made.client(who)
         for line in pages():
             if line.name in NOT_KEPT:
@@ -79,30 +66,6 @@ def all_pages(made: World) -> dict[tuple[str, str], tuple[int, bytes]]:
                 content = NEW_EACH_TIME.sub("", content.decode()).encode()
             got[who, str(line)] = (response.status_code, content)
     return got
-
-
-def manifest_of(file: Path) -> Manifest:
-    with opened(file) as archive:
-        return archive.manifest
-
-
-def elsewhere(folder: Path, *words: str) -> subprocess.CompletedProcess[str]:
-    """A command of another installation, on SQLite, with nothing of ours."""
-    folder.mkdir(exist_ok=True)
-    return subprocess.run(
-        [sys.executable, "manage.py", *words],
-        cwd=configured.BASE_DIR,
-        env={
-            **os.environ,
-            "DATABASE_URL": f"sqlite:///{folder}/coilcourse.sqlite3",
-            "MEDIA_ROOT": str(folder / "media"),
-            "ERASURES_FILE": str(folder / "erasures"),
-            "SECRET_KEY": "another",
-        },
-        capture_output=True,
-        text=True,
-        check=False,
-    )
 
 
 def test_every_page_is_the_same_after_a_journey_to_another_database_and_back(
