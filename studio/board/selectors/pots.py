@@ -5,6 +5,7 @@ from datetime import date
 
 from planning.models import Piece
 from planning.selectors.progress import Progress
+from studio.clay.selectors.pots import PotClay, clay_of
 from studio.ware.models import Occasion, Pot, Stage
 from studio.ware.selectors import checked_pots, looks_of, photos_missing, pots_of
 from studio.ware.stages import DAMP
@@ -21,6 +22,7 @@ class PotOnPath:
     look: str
     standing: str
     photo_asked: Occasion | None
+    clay: PotClay | None
 
     @property
     def now(self) -> str:
@@ -38,7 +40,7 @@ class PotOnPath:
 
 
 def pot_on_path(piece: Piece, today: date) -> PotOnPath | None:
-    """At most three queries; one where there is no pot yet."""
+    """At most four queries; one where there is no pot yet."""
     pot = pots_of([piece]).get(piece.pk)
     if pot is None:
         return None
@@ -48,6 +50,7 @@ def pot_on_path(piece: Piece, today: date) -> PotOnPath | None:
         look=looks_of([pot])[pot.pk],
         standing=standing_words(pot, today),
         photo_asked=photos_missing([pot]).get(pot.pk),
+        clay=clay_of([pot]).get(pot.pk),
     )
 
 

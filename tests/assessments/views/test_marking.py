@@ -86,7 +86,7 @@ class TestMarkingPage:
         first = criteria(the_rubric(cast.studio))[0]
         assert f"Kept meanwhile: {first.levels[0].descriptor}" in page
         [form] = [each for each in forms_in(page) if "comment" in each.names]
-        sent = {name: values[0] for name, values in form.filled().items() if values}
+        sent = {name: values[-1] for name, values in form.filled().items() if values}
         assert sent["edition"] == "1"
         assert sent[f"level-{first.pk}"] == str(first.levels[3].pk)
         assert client.post(address(piece), sent).status_code == 302
@@ -186,7 +186,7 @@ class TestRelease:
         mark(piece, cast.teacher, "4", "4", "4", "4", edition=1)
         client = signed_in(cast.teacher)
         where = f"/pieces/{piece.pk}/result/"
-        assert "be empty" in text_of(client.post(f"{where}again/", {"number": "1"}))
+        assert "stay empty" in text_of(client.post(f"{where}again/", {"number": "1"}))
         stale = {"number": "9", "reason": "Another look"}
         assert "released this pot again meanwhile" in text_of(client.post(f"{where}again/", stale))
         page = client.post(

@@ -9,10 +9,10 @@ import pytest
 from django.test import Client
 
 from studio.clay.models import Entry, Lot, LotKind, SafetyTalk, TalkRule
-from studio.clay.services import set_talk_rule
+from studio.clay.services import return_clay, set_talk_rule
 from studio.people.models import MassUnit
 from studio.ware.models import Pot
-from tests.cast import TODAY, School, signed_in
+from tests.cast import NOW, TODAY, School, signed_in
 from tests.markup import forms_in
 from tests.planning.projects import a_body
 from tests.studio.clay.room import (
@@ -354,3 +354,13 @@ def test_the_ledger_is_read_by_body_class_and_pot_in_pages(cast: School, pot: Po
     other = a_body(cast.teacher, name="White earthenware")
     said = main_of(client.get(f"/clay-room/ledger/?body={other.pk}"))
     assert "Nothing moved that fits." in said
+
+
+def test_a_student_reads_on_their_piece_what_clay_their_pot_got(cast: School, pot: Pot) -> None:
+    lot = a_lot(cast)
+    address = f"/pieces/{pot.piece_id}/"
+    assert "handed out" not in main_of(signed_in(cast.student).get(address))
+    issued(cast, pot, lot, 2200)
+    return_clay(pot=pot, lot=lot, grams=150, by=cast.teacher, at=NOW)
+    said = main_of(signed_in(cast.student).get(address))
+    assert "Clay: 2.20 kg handed out. 0.15 kg came back. The plan asks for about 2.11 kg." in said
