@@ -24,7 +24,7 @@ GROUPS: Sequence[tuple[Any, Any, bool, tuple[str, ...]]] = (
     (
         _("Shelves and room inside"),
         _(
-            "The width of a round shelf is its diameter, of an eight-sided one its width across the "
+            "The width of a round shelf is its diameter, of an eight-sided one that across the "
             "flats. Depth is for oval and rectangular shelves."
         ),
         True,

@@ -15,7 +15,7 @@ from tests.studio.ware.pots import SIZES, a_glaze, a_place, a_pot, again, bisque
 pytestmark = pytest.mark.django_db
 
 
-def sent(client: Client, name: str, *of: object, **said: Any) -> Any:
+def sent(client: Client, name: str, /, *of: object, **said: Any) -> Any:
     """The answer to a POST, with its body as JSON."""
     headers = {"Idempotency-Key": said.pop("key")} if "key" in said else {}
     return client.post(
