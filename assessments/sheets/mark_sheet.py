@@ -96,6 +96,6 @@ def _legend(key: CriterionKey) -> list[Paragraph | Table]:
         "title": key.title,
         "weight": key.weight,
     }
-    columns = [Column(_("Points"), 14, Align.RIGHT, size_pt=9.5), Column("", size_pt=9.5, lines=9)]
+    columns = [Column(_("Points"), 14, Align.RIGHT, size_pt=9.5), Column("", size_pt=9.5, lines=16)]
     rows = [[points, descriptor] for points, descriptor in key.levels]
     return [heading(title, size_pt=11), Table(columns, rows, row_mm=6.0, whole=True)]

@@ -15,7 +15,7 @@ from studio.paper.tables import Column, Table
 POT_MM, POT_WIDE_MM = 52.0, 62.0
 ROOMY, TIGHT = (10.0, 9.5), (9.0, 9.0)
 """Sizes of the levels' words and of the evidence; the tight ones where a page would overflow."""
-MOST_SAID = (4, 2, 1)
+MOST_SAID = (4, 2, 1, 0)
 """How many sentences of evidence stand beside a criterion, until the page holds them."""
 
 
@@ -128,15 +128,16 @@ def _levels(report: Report, sizes: tuple[float, float], most_said: int) -> Table
     columns = [
         Column(_("Judged"), 34, face=Face.BOLD, size_pt=words_pt, lines=4),
         Column(_("Points"), 17, size_pt=words_pt, lines=3),
-        Column(_("What the work shows"), size_pt=words_pt, lines=14),
-        Column(_("What was recorded"), 62, size_pt=said_pt, lines=30),
+        Column(_("What the work shows"), size_pt=words_pt, lines=40),
     ]
+    if most_said:
+        columns.append(Column(_("What was recorded"), 62, size_pt=said_pt, lines=40))
     rows = [
         [
             each.title,
             each.points,
             "\n".join(filter(None, (each.descriptor, each.note))),
-            "\n".join(each.evidence[:most_said]),
+            *(["\n".join(each.evidence[:most_said])] if most_said else []),
         ]
         for each in report.criteria
     ]

@@ -72,7 +72,7 @@ class TestReport:
         assert "page 1 of 1" in flat
 
     def test_much_evidence_is_shortened_before_the_page_grows(self, page: Page) -> None:
-        line = CriterionLine("Rim", "3 of 4", SENTENCE * 2, "A note", [SENTENCE * 4] * 6)
+        line = CriterionLine("Rim", "3 of 4", SENTENCE * 2, "A note", [SENTENCE * 2] * 6)
         sheets = report_sheets(a_report(criteria=[line] * 6), page)
         assert len(sheets) == 1
 

@@ -13,6 +13,11 @@ if (form) {
   form.addEventListener("input", (event) => later(typing(event.target) ? TYPING_MS : SOON_MS));
   form.addEventListener("submit", send);
   document.addEventListener("keydown", pressed);
+  // Before the next page is asked for, so that it knows; a phone may skip this and only hide.
+  window.addEventListener("beforeunload", () => {
+    clearTimeout(timer);
+    if (behind && !leaving && !stopped) keep();
+  });
   window.addEventListener("pagehide", () => {
     if (behind && !leaving && !stopped && !flight) navigator.sendBeacon(form.dataset.draft, body());
   });
