@@ -17,8 +17,6 @@ from studio.people.models import Section, User
 from studio.people.selectors import lessons_by_class
 from studio.web.shown import day_text
 
-WEEKS = 3
-
 Text = str | Promise
 
 
@@ -92,6 +90,11 @@ _OF_PROJECT_TEACHING: tuple[_Kind, ...] = (
         gettext_lazy("A page for each student, of what is released."),
     ),
 )
+_WEEKS: tuple[Text, ...] = (
+    gettext_lazy("Kiln schedule, this week"),
+    gettext_lazy("Kiln schedule, next week"),
+    gettext_lazy("Kiln schedule, the week after"),
+)
 
 # Its own form asks for the paper.
 _ASKS_ITSELF = {"sign_in_cards"}
@@ -123,15 +126,16 @@ def week_prints(*, today: date, paper: str) -> list[Print]:
     """The kiln schedule of this week and the next ones."""
     monday = today - timedelta(days=today.weekday())
     url = address("kiln_schedule_pdf")
-    weeks = [monday + timedelta(weeks=number) for number in range(WEEKS)] if url else []
     return [
-        Print(
-            _("Kiln schedule, week of %(day)s") % {"day": day_text(begins)},
-            _("For the kiln room's wall: firings, pots by layer, what to check, the log."),
-            with_query(url, week=begins.isoformat(), paper=paper),
-        )
-        for begins in weeks
+        Print(label, _about_week(begins), with_query(url, week=begins.isoformat(), paper=paper))
+        for number, label in enumerate(_WEEKS if url else ())
+        for begins in [monday + timedelta(weeks=number)]
     ]
+
+
+def _about_week(begins: date) -> str:
+    said = _("From %(day)s: firings, pots by layer, what to check, the log.")
+    return said % {"day": day_text(begins)}
 
 
 def with_query(url: str, **asked: str) -> str:

@@ -17,7 +17,7 @@ from studio.paper.tables import Blank, Cell, Column, Table, Tick
 
 from .cover_list import how_to_wrap
 
-MARGIN_MM = 12.0
+MARGIN_MM = 10.0
 TEXT_PT, ROW_PT = 9.5, 9.0
 ROW_MM = 6.0
 
@@ -111,8 +111,8 @@ def _steps(paper: SubstitutePaper) -> list[Block]:
         "the label: write it down."
     )
     end = _(
-        "End: pots go back where they stood, scraps into the bucket; tables and tools are wiped "
-        "with a wet sponge, hands washed. Begin a quarter of an hour before."
+        "End, 15 minutes before: pots back where they stood, scraps into the bucket, tables wiped "
+        "with a wet sponge, hands washed."
     )
     damp = f"{paper.damp} {how_to_wrap()}" if paper.damp_by_place else paper.damp
     return [
@@ -135,8 +135,10 @@ def _must_nots() -> Caution:
                 "No dry sweeping, no sanding or scraping of dry clay: its dust harms the lungs. "
                 "Wet sponge, wet mop."
             ),
-            _("Plaster never gets into the clay or the bucket of scraps."),
-            _("No glaze is mixed, stirred up or sprayed. Glazed pots are not touched."),
+            _(
+                "Plaster never gets into clay or scraps. No glaze is mixed, stirred up or sprayed; "
+                "glazed pots are not touched."
+            ),
             _(
                 "Nobody lifts whole boxes of clay: staff carry one bag at a time, close to the "
                 "body. Nobody eats or drinks in the room."

@@ -102,10 +102,10 @@ def _write(out: IO[bytes], at: datetime) -> Manifest:
         with SpooledTemporaryFile(IN_MEMORY) as images:
             _write_tables(writer, images)
             _copy_pictures(writer, images)
+        writer.finish()
     except BaseException:
         writer.abandon()
         raise
-    writer.finish()
     return writer.manifest
 
 

@@ -34,16 +34,16 @@ def offered(person: User | AnonymousUser, at: str = "/") -> dict[str, bool]:
 
 
 def test_a_head_reaches_everything(cast: School) -> None:
-    pages = ["Today", "Classes", "Briefs", "Plans", "People", "Clay bodies", "Settings"]
+    pages = ["Today", "Classes", "Briefs", "Plans", "People", "Settings"]
     assert list(offered(cast.head)) == pages
 
 
 def test_a_teacher_is_not_offered_the_pages_of_heads(cast: School) -> None:
-    assert list(offered(cast.teacher)) == ["Today", "Classes", "Briefs", "Plans", "Clay bodies"]
+    assert list(offered(cast.teacher)) == ["Today", "Classes", "Briefs", "Plans"]
 
 
 def test_a_technician_is_not_offered_plans_and_briefs(cast: School) -> None:
-    assert list(offered(cast.technician)) == ["Today", "Classes", "Clay bodies"]
+    assert list(offered(cast.technician)) == ["Today", "Classes"]
 
 
 def test_a_student_is_offered_their_pots(cast: School) -> None:

@@ -55,10 +55,10 @@ def test_everything_is_within_the_margins(page: Page) -> None:
     read = Print(substitute_pdf(paper(35), page))
     for number in range(2):
         left_mm, top_mm, right_mm, bottom_mm = read.extent_mm(number)
-        assert left_mm == pytest.approx(12, abs=0.4)
-        assert right_mm == pytest.approx(page.width_mm - 12, abs=0.4)
-        assert top_mm > 12
-        assert bottom_mm < page.height_mm - 10
+        assert left_mm == pytest.approx(10, abs=0.4)
+        assert right_mm == pytest.approx(page.width_mm - 10, abs=0.4)
+        assert top_mm > 10
+        assert bottom_mm < page.height_mm - 8
 
 
 def test_the_columns_of_a_student_stand_in_one_line_under_their_heads() -> None:
@@ -76,7 +76,7 @@ def test_the_must_nots_come_before_the_list_and_defer_to_local_rules() -> None:
         "The kiln room stays locked. Nobody loads, unloads, opens or switches a kiln",
         "No dry sweeping, no sanding or scraping of dry clay",
         "Wet sponge, wet mop.",
-        "Plaster never gets into the clay",
+        "Plaster never gets into clay or scraps.",
         "No glaze is mixed",
         "staff carry one bag at a time, close to the body",
     ):
