@@ -81,7 +81,7 @@ class ReleasedLevelSerializer(serializers.Serializer[Any]):
     exempt = serializers.BooleanField()
 
 
-class ResultSerializer(serializers.ModelSerializer[Result]):
+class ReleasedResultSerializer(serializers.ModelSerializer[Result]):
     """What was released. `score` is null where a criterion isn't judged."""
 
     levels = ReleasedLevelSerializer(many=True)

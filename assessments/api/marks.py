@@ -29,8 +29,8 @@ from studio.people.idempotency import once
 from .mark_serializers import (
     MarkingSerializer,
     ReleaseAgainSerializer,
+    ReleasedResultSerializer,
     ReleaseSerializer,
-    ResultSerializer,
     SentMarkingSerializer,
 )
 from .reading import ReadsMarks
@@ -77,7 +77,7 @@ class OwnMarking(APIView):
 
 class Results(ListModelMixin, GenericAPIView[Any]):
     permission_classes = [ReadsMarks]
-    serializer_class = ResultSerializer
+    serializer_class = ReleasedResultSerializer
     queryset = Result.objects.none()
 
     @extend_schema(operation_id="results_list", parameters=[IN_ASSIGNMENT])
@@ -96,7 +96,7 @@ class Results(ListModelMixin, GenericAPIView[Any]):
 
 
 class PieceResults(ListModelMixin, GenericAPIView[Any]):
-    serializer_class = ResultSerializer
+    serializer_class = ReleasedResultSerializer
     queryset = Result.objects.none()
 
     permission_classes = [ReadsMarks]
@@ -113,7 +113,7 @@ class PieceResults(ListModelMixin, GenericAPIView[Any]):
         return self.get_paginated_response(self.get_serializer(page, many=True).data)
 
     @extend_schema(
-        request=ReleaseAgainSerializer, responses={201: ResultSerializer}, parameters=[ONCE]
+        request=ReleaseAgainSerializer, responses={201: ReleasedResultSerializer}, parameters=[ONCE]
     )
     def post(self, request: Request, pk: UUID) -> Response:
         """Release what is marked now as the next result, with a reason."""
@@ -132,7 +132,7 @@ class PieceResults(ListModelMixin, GenericAPIView[Any]):
                 with_open=values["with_open"],
                 chosen=values["marking"],
             )
-            return Response(ResultSerializer(made).data, status=status.HTTP_201_CREATED)
+            return Response(ReleasedResultSerializer(made).data, status=status.HTTP_201_CREATED)
 
         return once(request, act)
 
@@ -141,7 +141,9 @@ class AssignmentRelease(APIView):
     permission_classes = [Teaching]
 
     @extend_schema(
-        request=ReleaseSerializer, responses={201: ResultSerializer(many=True)}, parameters=[ONCE]
+        request=ReleaseSerializer,
+        responses={201: ReleasedResultSerializer(many=True)},
+        parameters=[ONCE],
     )
     def post(self, request: Request, pk: UUID) -> Response:
         """Release marks of an assignment's pieces: students read them from then on."""
@@ -162,7 +164,7 @@ class AssignmentRelease(APIView):
                 with_open=values["with_open"],
                 chosen={each["piece"]: each["marking"] for each in values.get("chosen", ())},
             )
-            rows = ResultSerializer(made, many=True).data
+            rows = ReleasedResultSerializer(made, many=True).data
             return Response(rows, status=status.HTTP_201_CREATED)
 
         return once(request, act)

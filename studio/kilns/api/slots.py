@@ -72,14 +72,14 @@ class WeeklySlotsSerializer(NewSlotSerializer):
     weeks = serializers.IntegerField(min_value=1, max_value=MOST_WEEKS)
 
 
-class LeftOutSerializer(serializers.Serializer[Any]):
+class WeekLeftOutSerializer(serializers.Serializer[Any]):
     on = serializers.DateField()
     reason = serializers.CharField()
 
 
 class WeeklyAnswerSerializer(serializers.Serializer[Any]):
     made = SlotSerializer(many=True)
-    left_out = LeftOutSerializer(many=True)
+    left_out = WeekLeftOutSerializer(many=True)
 
 
 class SlotChangeSerializer(serializers.Serializer[Slot]):

@@ -19,7 +19,7 @@ from studio.kilns.sheets.schedule import (
     WeekPrint,
 )
 from studio.kilns.wording import rate_text
-from studio.people.models import Studio, User
+from studio.people.models import Section, Studio, User
 from studio.ware.selectors import photos_missing
 from studio.web.shown import clock_text, day_text, hours_text, length_text, temperature_text
 
@@ -212,7 +212,7 @@ def _layers(slot: Slot, load: Contents) -> Sequence[LayerPrint]:
                 PotLine(
                     code=each.pot.code,
                     name=each.pot.piece.student.short_name,
-                    section=each.pot.piece.assignment.section.title,
+                    section=_class_in_short(each.pot.piece.assignment.section),
                     height=length_text(each.height_mm, units),
                     x_mm=each.x_mm,
                     y_mm=each.y_mm,
@@ -242,3 +242,8 @@ def _short(when: datetime, zone: ZoneInfo) -> str:
 
 def _about(when: datetime, zone: ZoneInfo) -> str:
     return _("about %(when)s") % {"when": _short(when, zone)}
+
+
+def _class_in_short(section: Section) -> str:
+    """What is scratched into its pots; a column has no room for more."""
+    return section.code or section.title

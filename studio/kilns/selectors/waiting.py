@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 
 from studio.kilns.models import Firing, Placement, Program, Slot
 from studio.people.models import Section
-from studio.ware.cones import cone_rank
+from studio.room.cones import heat_of
 from studio.ware.models import DrynessCheck, GlazeCheck, Pot
 from studio.ware.selectors import (
     ReadyPot,
@@ -90,8 +90,7 @@ def wrong_cone(program: Program, ready: ReadyPot, cone: str | None) -> str:
     if cone is None:
         return _("%(program)s reaches no cone of the table, so no glaze ripens in it.") % words
     low, high = ready.cones
-    rank, least, most = cone_rank(cone), cone_rank(low), cone_rank(high)
-    if rank is not None and least is not None and most is not None and least <= rank <= most:
+    if heat_of(low) <= heat_of(cone) <= heat_of(high):
         return ""
     message = _(
         "The glaze on %(code)s is for cone %(low)s to %(high)s; this program reaches cone %(cone)s."

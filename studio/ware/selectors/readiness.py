@@ -8,7 +8,7 @@ from uuid import UUID
 from django.utils.translation import gettext as _
 
 from studio.people.models import Studio
-from studio.ware.cones import common_range
+from studio.room.cones import common_range
 from studio.ware.models import DrynessCheck, GlazeCheck, GreenwareCheck, Pot, Stage
 
 from .pots import alive_pots

@@ -8,8 +8,8 @@ from django.utils.translation import gettext as _
 
 from studio.errors import Conflict, Refused
 from studio.people.models import User
+from studio.room.cones import common_range
 from studio.room.models import Glaze
-from studio.ware.cones import common_range
 from studio.ware.models import DrynessCheck, GlazeCheck, GreenwareCheck, Pot, Stage
 
 from .locking import (

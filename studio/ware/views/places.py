@@ -90,7 +90,7 @@ def place(request: HttpRequest, pk: UUID) -> HttpResponse:
 def place_put(request: HttpRequest, pk: UUID) -> HttpResponse:
     """Put these here; `do=put_wrapped` wraps them as well."""
     here, by, at = _place(request, pk), person_of(request), timezone.now()
-    form = PotsForm(request.POST, among=pots_to_pick(by))
+    form = PotsForm(request.POST, among=pots_to_pick(by), auto_id="put_%s")
     wrapped = request.POST.get("do") == "put_wrapped"
 
     def act() -> None:

@@ -5,6 +5,7 @@ from contextlib import suppress
 from uuid import UUID
 
 from django import forms
+from django.db import transaction
 from django.db.models import QuerySet
 from django.http import HttpRequest
 from django.shortcuts import get_object_or_404
@@ -38,7 +39,9 @@ def done_once(request: HttpRequest, form: forms.Form, act: Callable[[], object])
     """Run `act` once for the form's hidden key; a refusal is shown at its field and gives False."""
 
     def written() -> dict[str, bool]:
-        act()
+        # All of it or nothing also for a form without the key.
+        with transaction.atomic():
+            act()
         return {"done": True}
 
     try:
