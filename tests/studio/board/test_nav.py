@@ -17,7 +17,8 @@ def _page(request: HttpRequest) -> HttpResponse:
     return HttpResponse()
 
 
-NAMES = ("classes", "briefs", "plans", "people", "bodies", "settings", "pieces")
+ROOMS = ("clay_room", "kiln_room", "marking", "prints")
+NAMES = ("classes", "briefs", "plans", *ROOMS, "people", "settings", "pieces")
 urlpatterns = [path("", _page, name="today"), *(path(f"{n}/", _page, name=n) for n in NAMES)]
 
 
@@ -34,16 +35,19 @@ def offered(person: User | AnonymousUser, at: str = "/") -> dict[str, bool]:
 
 
 def test_a_head_reaches_everything(cast: School) -> None:
-    pages = ["Today", "Classes", "Briefs", "Plans", "People", "Settings"]
+    rooms = ["Clay room", "Kiln room", "Marking", "Prints"]
+    pages = ["Today", "Classes", "Briefs", "Plans", *rooms, "People", "Settings"]
     assert list(offered(cast.head)) == pages
 
 
 def test_a_teacher_is_not_offered_the_pages_of_heads(cast: School) -> None:
-    assert list(offered(cast.teacher)) == ["Today", "Classes", "Briefs", "Plans"]
+    rooms = ["Clay room", "Kiln room", "Marking", "Prints"]
+    assert list(offered(cast.teacher)) == ["Today", "Classes", "Briefs", "Plans", *rooms]
 
 
-def test_a_technician_is_not_offered_plans_and_briefs(cast: School) -> None:
-    assert list(offered(cast.technician)) == ["Today", "Classes"]
+def test_a_technician_is_not_offered_plans_briefs_and_marks(cast: School) -> None:
+    rooms = ["Clay room", "Kiln room", "Prints"]
+    assert list(offered(cast.technician)) == ["Today", "Classes", *rooms]
 
 
 def test_a_student_is_offered_their_pots(cast: School) -> None:
