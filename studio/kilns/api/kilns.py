@@ -25,7 +25,7 @@ from studio.room.services import bring_back_kiln
 from studio.room.services.kilns import PLAIN, Posts
 from studio.web.api_fields import NumberField
 
-from .fields import OfTheStudio
+from .fields import OfTheStudio, TimeOfDay
 
 
 class PostsSerializer(serializers.ModelSerializer[PostSet]):
@@ -41,6 +41,7 @@ class KilnSerializer(serializers.ModelSerializer[Kiln]):
     serializer_field_mapping = {
         **serializers.ModelSerializer.serializer_field_mapping,
         models.FloatField: NumberField,
+        models.TimeField: TimeOfDay,
     }
 
     confirms_shut_off = OfTheStudio(User.objects.staff())

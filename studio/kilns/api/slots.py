@@ -29,7 +29,7 @@ from studio.people.idempotency import once
 from studio.people.models import User
 from studio.room.models import Kiln
 
-from .fields import OfTheStudio
+from .fields import OfTheStudio, TimeOfDay
 
 
 class SlotSerializer(serializers.ModelSerializer[Slot]):
@@ -57,7 +57,7 @@ class NewSlotSerializer(serializers.Serializer[Slot]):
     kiln = OfTheStudio(Kiln.objects.all())
     program = OfTheStudio(Program.objects.all())
     on = serializers.DateField()
-    start = serializers.TimeField()
+    start = TimeOfDay()
     confirms_shut_off = OfTheStudio(User.objects.staff(), required=False)
     note = serializers.CharField(max_length=400, allow_blank=True, default="")
 
@@ -88,7 +88,7 @@ class SlotChangeSerializer(serializers.Serializer[Slot]):
     kiln = OfTheStudio(Kiln.objects.all(), required=False)
     program = OfTheStudio(Program.objects.all(), required=False)
     on = serializers.DateField(required=False)
-    start = serializers.TimeField(required=False)
+    start = TimeOfDay(required=False)
     confirms_shut_off = OfTheStudio(User.objects.staff(), required=False)
     note = serializers.CharField(max_length=400, allow_blank=True, required=False)
     cancelled = serializers.BooleanField(required=False)
