@@ -27,7 +27,7 @@ class LotSerializer(serializers.ModelSerializer[Lot]):
 class EntrySerializer(serializers.ModelSerializer[Entry]):
     """What comes in counts up, what goes out counts down."""
 
-    code = serializers.CharField(source="pot.code", read_only=True, default=None)
+    code = serializers.CharField(source="pot.code", read_only=True, default=None, allow_null=True)
 
     class Meta:
         model = Entry

@@ -7,6 +7,7 @@ from uuid import UUID
 from django.db.models import QuerySet
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
+from drf_spectacular.helpers import forced_singular_serializer
 from drf_spectacular.utils import extend_schema
 from rest_framework.generics import GenericAPIView
 from rest_framework.mixins import ListModelMixin
@@ -82,7 +83,7 @@ class _OfSlot(ListModelMixin, GenericAPIView[Any]):
 
 
 class SlotLoad(_OfSlot):
-    @extend_schema(responses=LoadSerializer)
+    @extend_schema(responses=forced_singular_serializer(LoadSerializer))
     def get(self, request: Request, pk: UUID) -> Response:
         """The layers of a load and how full it is."""
         return load_answer(seen_slot(request, pk))

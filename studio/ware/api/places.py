@@ -5,6 +5,7 @@ from uuid import UUID
 
 from django.db import transaction
 from django.shortcuts import get_object_or_404
+from drf_spectacular.helpers import forced_singular_serializer
 from drf_spectacular.utils import extend_schema
 from rest_framework import status
 from rest_framework.generics import GenericAPIView
@@ -55,7 +56,7 @@ class Places(_OfPlaces):
 
 
 class OnePlace(_OfPlaces):
-    @extend_schema(operation_id="place_read")
+    @extend_schema(operation_id="place_read", responses=forced_singular_serializer(PlaceSerializer))
     def get(self, request: Request, pk: UUID) -> Response:
         return Response(PlaceSerializer(self._place(request, pk)).data)
 
