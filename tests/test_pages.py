@@ -101,6 +101,11 @@ def test_every_form_can_be_sent_without_javascript(who: str, walked: World) -> N
 EMPTY = {
     "head": (
         "clay_room",
+        "kiln_room",
+        "kilns",
+        "programs",
+        "slot_new",
+        "glazes",
         "kiln_schedule",
         "ledger",
         "today",
@@ -118,6 +123,11 @@ EMPTY = {
     ),
     "teacher": (
         "clay_room",
+        "kiln_room",
+        "kilns",
+        "programs",
+        "slot_new",
+        "glazes",
         "kiln_schedule",
         "ledger",
         "today",
@@ -133,6 +143,11 @@ EMPTY = {
     ),
     "technician": (
         "clay_room",
+        "kiln_room",
+        "kilns",
+        "programs",
+        "slot_new",
+        "glazes",
         "kiln_schedule",
         "ledger",
         "today",
