@@ -7,12 +7,12 @@ from uuid import UUID
 from django.db.models import QuerySet
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
-from drf_spectacular.helpers import forced_singular_serializer
 from drf_spectacular.utils import extend_schema
 from rest_framework.generics import GenericAPIView
 from rest_framework.mixins import ListModelMixin
 from rest_framework.request import Request
 from rest_framework.response import Response
+from rest_framework.views import APIView
 
 from studio.kilns.models import Placement, Slot
 from studio.kilns.selectors.load_view import may_fill
@@ -82,8 +82,10 @@ class _OfSlot(ListModelMixin, GenericAPIView[Any]):
         return sent
 
 
-class SlotLoad(_OfSlot):
-    @extend_schema(responses=forced_singular_serializer(LoadSerializer))
+class SlotLoad(APIView):
+    permission_classes = [Staff]
+
+    @extend_schema(responses=LoadSerializer)
     def get(self, request: Request, pk: UUID) -> Response:
         """The layers of a load and how full it is."""
         return load_answer(seen_slot(request, pk))

@@ -5,7 +5,6 @@ from uuid import UUID
 
 from django.db import transaction
 from django.shortcuts import get_object_or_404
-from drf_spectacular.helpers import forced_singular_serializer
 from drf_spectacular.utils import extend_schema
 from rest_framework import status
 from rest_framework.generics import GenericAPIView
@@ -23,7 +22,7 @@ from studio.ware.services import add_place, bring_back_place, edit_place, retire
 from .serializers import PlaceSerializer
 
 
-class _OfPlaces(ListModelMixin, GenericAPIView[Any]):
+class _OfPlaces(GenericAPIView[Any]):
     serializer_class = PlaceSerializer
     queryset = Place.objects.none()
 
@@ -32,7 +31,7 @@ class _OfPlaces(ListModelMixin, GenericAPIView[Any]):
         return [SignedInWithinScope() if reads else Staff()]
 
 
-class Places(_OfPlaces):
+class Places(ListModelMixin, _OfPlaces):
     @extend_schema(operation_id="places_list")
     def get(self, request: Request) -> Response:
         """The studio's places, retired ones too."""
@@ -56,7 +55,7 @@ class Places(_OfPlaces):
 
 
 class OnePlace(_OfPlaces):
-    @extend_schema(operation_id="place_read", responses=forced_singular_serializer(PlaceSerializer))
+    @extend_schema(operation_id="place_read")
     def get(self, request: Request, pk: UUID) -> Response:
         return Response(PlaceSerializer(self._place(request, pk)).data)
 
