@@ -234,6 +234,16 @@ SPECTACULAR_SETTINGS = {
     "VERSION": "1",
     "SERVE_PERMISSIONS": ["studio.people.api_access.SignedInWithinScope"],
     "SERVE_INCLUDE_SCHEMA": False,
+    # Choices that several fields share, or fields of one name with different choices.
+    "ENUM_NAME_OVERRIDES": {
+        "StageEnum": "studio.ware.models.Stage",
+        "LostEnum": "studio.ware.models.Lost",
+        "CauseEnum": "studio.ware.models.Cause",
+        "PlaceKindEnum": "studio.ware.models.PlaceKind",
+        "LotKindEnum": "studio.clay.models.LotKind",
+        "EntryKindEnum": "studio.clay.models.EntryKind",
+        "OutcomeEnum": "studio.kilns.services.firing.OUTCOMES",
+    },
     "POSTPROCESSING_HOOKS": [
         "drf_spectacular.hooks.postprocess_schema_enums",
         "studio.config.openapi.with_problems",
