@@ -66,7 +66,7 @@ def test_glazes_that_ripen_elsewhere_or_never_together_keep_a_pot_out(cast: Scho
     pot, other = glazed(a_pot(cast, "One"), cast, hot), glazed(a_pot(cast, "Two"), cast, hot)
     assert codes(slot) == sorted([pot.code, other.code])
     assert keeps_out(slot, [pot]) == {}
-    hot.cone_to = "odd"
+    hot.cone_to = "04"
     hot.save()
     assert keeps_out(slot, [pot]) == {pot.pk: f"The glazes on {pot.code} don't ripen at one cone."}
     assert codes(slot) == []
