@@ -21,7 +21,7 @@ SERVICES := planning/services/*,assessments/services/*,studio/people/services/*,
 SERVICES := $(SERVICES),studio/uploads/services.py,studio/room/services/*,studio/ware/services/*,studio/clay/services/*
 SERVICES := $(SERVICES),studio/kilns/services/*,studio/keeping/services/*
 
-.PHONY: help demo serve backup restore check test bench pictures clean
+.PHONY: help demo serve backup restore check test coverage bench pictures clean
 
 help:
 	@echo "make demo      an invented school on http://$(HOST):$(PORT)/ (PORT=8080 for another port)"
@@ -30,6 +30,7 @@ help:
 	@echo "make restore FILE=...  a back-up into a fresh place"
 	@echo "make check     format, lint, types, package order, migrations, deployment settings"
 	@echo "make test      check, then the tests"
+	@echo "make coverage  the tests again, watched: is every line of what is computed run by one"
 	@echo "make bench     how quick it is, as ratios"
 	@echo "make pictures  the README's pictures, taken from the running product"
 
@@ -77,7 +78,11 @@ check: .venv/dev.installed
 	$(BIN)/mypy .
 
 test: check
-	$(BIN)/pytest -n $(TEST_PROCESSES) -m "not slow" --cov --cov-report=
+	$(BIN)/pytest -n $(TEST_PROCESSES) -m "not slow"
+
+# Apart from `test`, since being watched makes every test take nearly twice as long.
+coverage: .venv/dev.installed
+	$(BIN)/pytest -n $(TEST_PROCESSES) -m "not browser and not slow" --cov --cov-report=
 	$(BIN)/coverage report --skip-covered --include='$(PURE)' --fail-under=100
 	$(BIN)/coverage report --skip-covered --include='$(SERVICES)' --fail-under=98
 	$(BIN)/coverage report --format=total
