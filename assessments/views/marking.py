@@ -19,6 +19,7 @@ from assessments.selectors.marks import PieceMarks, marks_of
 from assessments.selectors.rubrics import version_of
 from assessments.selectors.wording import score_text, state_text
 from assessments.services.marking import save_marking
+from assessments.services.rubrics import ensure_rubric
 from planning.models import Piece
 from studio.errors import Conflict, Refused
 from studio.people.access import TEACHING, only, person_of
@@ -65,6 +66,9 @@ def marking_piece(request: HttpRequest, pk: UUID) -> HttpResponse:
     """One pot: the evidence, the rubric, a comment, and on to the next."""
     person = person_of(request)
     piece = taught_piece(person, pk)
+    if request.method == "POST" and version_of(piece.assignment) is None:
+        ensure_rubric(studio=piece.assignment.section.studio, at=timezone.now())
+        return redirect("marking_piece", pk)
     marks = marks_of([piece])[piece.pk]
     form = _form(request.POST if request.method == "POST" else None, marks, person)
     conflict = None

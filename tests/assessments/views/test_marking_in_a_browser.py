@@ -12,6 +12,9 @@ from tests.planning.work import a_piece
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
+# A route of Playwright's sees nothing of what a page sends while it is being left.
+OFFLINE = "fetch = () => Promise.reject(new TypeError()); navigator.sendBeacon = () => false"
+
 
 @pytest.fixture
 def piece(cast: School) -> Piece:
@@ -65,6 +68,26 @@ def test_what_is_chosen_and_typed_is_kept_without_a_button(
     page.get_by_role("button", name="Keep", exact=True).click()
     expect(page.get_by_role("heading", name="Ode Amari")).to_be_visible()
     assert Marking.objects.get().comment == "On the way out"
+
+
+def test_what_no_connection_took_is_there_again(
+    cast: School, piece: Piece, windows: Windows
+) -> None:
+    window = windows.signed_in(cast.teacher)
+    page = window.open(f"/marking/pieces/{piece.pk}/")
+    page.evaluate(OFFLINE)
+    page.keyboard.press("3")
+    page.get_by_label("Comment").fill("Typed in the cellar")
+    expect(page.locator("[data-state]")).to_contain_text("no connection")
+    window.open("/marking/")
+    assert not Marking.objects.exists()
+    window.open(f"/marking/pieces/{piece.pk}/")
+    expect(page.get_by_label("Comment")).to_have_value("Typed in the cellar")
+    expect(page.locator("[data-state]")).to_contain_text("Kept at")
+    assert (Marking.objects.get().comment, totals(piece, cast.teacher)) == (
+        "Typed in the cellar",
+        ["3"],
+    )
 
 
 def test_two_windows_of_one_marker_lose_nothing(

@@ -1,5 +1,6 @@
-// <form data-draft="URL">: marking one pot. What is chosen and typed is kept while it is being
-// chosen and typed; digits choose levels, n keeps and goes on. All of it works without this file.
+// <form data-draft="URL" data-unkept="NAME">: marking one pot. What is chosen and typed is kept while
+// it is being chosen and typed; what the service has not answered for when the page is left waits in
+// this window under NAME. Digits choose levels, n keeps and goes on. All works without this file.
 const SOON_MS = 300;
 const TYPING_MS = 1500;
 const form = document.querySelector("form[data-draft]");
@@ -19,12 +20,30 @@ if (form) {
     if (behind && !leaving && !stopped) keep();
   });
   window.addEventListener("pagehide", () => {
-    if (behind && !leaving && !stopped && !flight) navigator.sendBeacon(form.dataset.draft, body());
+    if (leaving || stopped) return;
+    if (behind || flight) {
+      const unkept = [...body()].filter(([name]) => name !== "csrfmiddlewaretoken");
+      sessionStorage.setItem(form.dataset.unkept, JSON.stringify(unkept));
+    }
+    if (behind && !flight) navigator.sendBeacon(form.dataset.draft, body());
   });
+  takeUp();
   // Out of the browser's own memory the form would be of an edition that is gone.
   window.addEventListener("pageshow", (event) => event.persisted && location.reload());
   window.addEventListener("online", () => behind && later(0));
   rememberKeys(document.querySelector("[data-keys]"));
+}
+
+// With its edition: what came in after all says the same, and another change is told apart.
+function takeUp() {
+  const unkept = sessionStorage.getItem(form.dataset.unkept);
+  sessionStorage.removeItem(form.dataset.unkept);
+  if (!unkept) return;
+  for (const [name, value] of JSON.parse(unkept)) {
+    const field = form.elements[name];
+    if (field) field.value = value;
+  }
+  later(0);
 }
 
 function later(pause) {
