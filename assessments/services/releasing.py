@@ -171,11 +171,7 @@ def _result(
         comment=marking.comment,
         score=found.total,
         most=found.most,
-        evidence={
-            "criteria": [_frozen(marks, each, evidence) for each in marks.criteria],
-            "history": evidence.history.as_json(),
-            "lost": evidence.lost,
-        },
+        evidence=evidence.as_json([_beside(marks, each, evidence) for each in marks.criteria]),
         released_at=at,
         released_by=by,
     )
@@ -196,11 +192,11 @@ def _level(marks: PieceMarks, criterion: CriterionSeen, given: Given | None) -> 
     }
 
 
-def _frozen(marks: PieceMarks, criterion: CriterionSeen, evidence: PieceEvidence) -> dict[str, Any]:
+def _beside(marks: PieceMarks, criterion: CriterionSeen, evidence: PieceEvidence) -> Evidence:
     """Nothing is kept beside what isn't judged."""
-    exempt = criterion.pk in marks.exempt
-    seen = Evidence() if exempt else evidence.beside(criterion.evidence)
-    return seen.as_json()
+    if criterion.pk in marks.exempt:
+        return Evidence()
+    return evidence.beside(criterion.evidence)
 
 
 def _shown(result: Result) -> dict[str, Any]:

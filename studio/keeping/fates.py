@@ -17,7 +17,6 @@ class Fate:
     path: str = ""
     gone: bool = False  # the rows are deleted
     emptied: tuple[str, ...] = ()
-    cleaned: tuple[str, ...] = ()  # JSON: numbers, dates, ids and our own words stay, texts go
     by_hand: tuple[str, ...] = ()  # `studio.keeping.services.erasing` says how
     kept: tuple[str, ...] = ()  # numbers and choices in letters, or words that are the studio's
 
@@ -58,7 +57,7 @@ FATES: dict[str, Fate] = {
     "assessments.Marking": Fate(_PIECE, emptied=("comment",)),
     "assessments.MarkedLevel": Fate("marking__piece__student", emptied=("note",)),
     "assessments.Result": Fate(
-        _PIECE, emptied=("comment", "reason"), cleaned=("evidence",), by_hand=("levels",)
+        _PIECE, emptied=("comment", "reason"), by_hand=("levels", "evidence")
     ),
     "uploads.StoredImage": Fate(
         by_hand=(

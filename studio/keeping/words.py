@@ -5,7 +5,7 @@ import re
 from collections.abc import Collection
 from typing import Any
 
-# Keys of audit values and evidence under which one of the code's own words may stand.
+# Keys of audit values under which one of the code's own words may stand.
 CODED = frozenset(
     {
         "before",

@@ -1,6 +1,6 @@
 """What the software recorded about a piece, beside each criterion. It never sets a mark."""
 
-from .gathered import PieceEvidence, evidence_of
+from .gathered import PieceEvidence, evidence_of, without_evidence
 from .seen import Evidence, Picture
 
-__all__ = ["Evidence", "Picture", "PieceEvidence", "evidence_of"]
+__all__ = ["Evidence", "Picture", "PieceEvidence", "evidence_of", "without_evidence"]

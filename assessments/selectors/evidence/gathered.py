@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 from uuid import UUID
 
 from assessments.models import EvidenceKind
@@ -31,6 +32,23 @@ class PieceEvidence:
 
     def beside(self, kind: str) -> Evidence:
         return self.by_kind.get(kind, Evidence())
+
+    def as_json(self, beside: Sequence[Evidence]) -> dict[str, Any]:
+        """As `Result.evidence` keeps it; `beside` stands by criterion, in the rubric's order."""
+        return {
+            "criteria": [each.as_json() for each in beside],
+            "history": self.history.as_json(),
+            "lost": self.lost,
+        }
+
+
+def without_evidence(kept: dict[str, Any]) -> dict[str, Any]:
+    """What is left of `Result.evidence` once its student is erased: the outlines of plans, which
+    are figures.
+    """
+    outlines = [Evidence.from_json(each).silhouette for each in kept["criteria"]]
+    beside = [Evidence(silhouette=outline) for outline in outlines]
+    return PieceEvidence({}, history=Evidence()).as_json(beside)
 
 
 def evidence_of(pieces: Sequence[Piece]) -> dict[UUID, PieceEvidence]:

@@ -19,13 +19,13 @@ from django.db import models, transaction
 from django.utils.translation import gettext as _
 
 from assessments.models import Result
+from assessments.selectors.evidence import without_evidence
 from planning.models import Refinement, Thumbnail
 from studio.errors import Refused
 from studio.jobs.models import Job
 from studio.keeping.fates import FATES
 from studio.keeping.models import Erasure
 from studio.keeping.remembered import check_can_remember, remember
-from studio.keeping.words import cleaned
 from studio.kilns.models import Slot
 from studio.people.access import require_head
 from studio.people.audit import record
@@ -159,12 +159,10 @@ def _empty(person: User) -> None:
             continue
         if fate.emptied:
             rows.update(**dict.fromkeys(fate.emptied, ""))
-        for row in rows if fate.cleaned else ():
-            changed = {field: cleaned(getattr(row, field)) for field in fate.cleaned}
-            rows.filter(pk=row.pk).update(**changed)
     for result in Result.objects.filter(piece__student=person):
         result.levels = [{**level, "note": ""} for level in result.levels]
-        result.save(update_fields=["levels"])
+        result.evidence = without_evidence(result.evidence)
+        result.save(update_fields=["levels", "evidence"])
 
 
 def _pictures_of(person: User) -> list[StoredImage]:

@@ -38,6 +38,8 @@ from tests.planning.work import a_piece_with_a_plan, photo, ready
 
 SECRET = "quincunx"
 """Stands in every text by or about the student, and nowhere else."""
+OUTLINE = [[0.0, 50.0, 50.0], [200.0, 60.0, 60.0]]
+"""Of the plan beside the student's marks: height, left and right in mm."""
 
 
 def everything(cast: School) -> Pot:
@@ -113,12 +115,33 @@ def _marks(cast: School, piece: Piece) -> None:
     Result.objects.create(
         piece=piece,
         marking=marking,
-        levels=[{"criterion": "Joints", "points": "3.00", "note": SECRET}],
-        most=4,
-        evidence={"joints": {"flaws": [{"what": SECRET, "at": str(TODAY)}], "count": 1}},
+        levels=[
+            {
+                "criterion": "Joints",
+                "weight": "1.00",
+                "points": "3.00",
+                "most": "3.00",
+                "descriptor": "Joints hold.",
+                "note": SECRET,
+                "exempt": False,
+            }
+        ],
+        most=3,
+        evidence={
+            "criteria": [_evidence(piece)],
+            "history": {"sentences": [SECRET], "pictures": [], "silhouette": []},
+            "lost": SECRET,
+        },
         released_at=NOW,
         released_by=cast.teacher,
     )
+
+
+def _evidence(piece: Piece) -> dict[str, Any]:
+    """As a release freezes it beside a criterion."""
+    shown = PotPhoto.objects.get(pot__piece=piece)
+    picture = {"kind": "pot", "pk": str(shown.pk), "caption": SECRET, "chosen": False}
+    return {"sentences": [SECRET], "pictures": [picture], "silhouette": OUTLINE}
 
 
 def _access(cast: School) -> None:

@@ -34,7 +34,7 @@ def test_it_says_what_happens_to_every_text_of_a_table(model: type[models.Model]
     if fate is None:
         assert words_of(model) == set(), "name it in studio/keeping/fates.py"
         return
-    named = [*fate.emptied, *fate.cleaned, *fate.by_hand, *fate.kept]
+    named = [*fate.emptied, *fate.by_hand, *fate.kept]
     assert len(named) == len(set(named))
     assert set(named) == (set() if fate.gone else words_of(model))
 

@@ -38,7 +38,7 @@ from studio.ware.models import Flaw, PotPhoto, StageEntry
 from tests.cast import NOW, PASSWORD, TODAY, School, person, signed_in
 from tests.planning.work import photo
 from tests.studio.keeping.conftest import files_kept
-from tests.studio.keeping.records import SECRET, everything, fresh, line
+from tests.studio.keeping.records import OUTLINE, SECRET, everything, fresh, line
 
 pytestmark = [pytest.mark.django_db, pytest.mark.both_databases]
 NAMES = ("amari", "odelia", "ode amari", "ode.amari")
@@ -110,13 +110,31 @@ class TestStudents:
         assert StageEntry.objects.filter(pot=pot).count() == stages
         assert Entry.objects.get(pot=pot).grams == -500
         result = Result.objects.get(piece=pot.piece)
-        assert result.levels == [{"criterion": "Joints", "points": "3.00", "note": ""}]
+        [level] = result.levels
+        assert (level["criterion"], level["points"], level["note"]) == ("Joints", "3.00", "")
+        nothing = {"sentences": [], "pictures": [], "silhouette": []}
         assert result.evidence == {
-            "joints": {"flaws": [{"what": "", "at": str(TODAY)}], "count": 1}
+            "criteria": [{**nothing, "silhouette": OUTLINE}],
+            "history": nothing,
+            "lost": "",
         }
         assert Flaw.objects.get(pot=pot).what == ""
         assert Adjustment.objects.get().private_reason == ""
         assert SafetyTalk.objects.get().on == TODAY
+
+    def test_a_released_result_can_still_be_read_without_pictures_that_are_gone(
+        self, cast: School, django_capture_on_commit_callbacks: DjangoCaptureOnCommitCallbacks
+    ) -> None:
+        pot = everything(cast)
+        where = f"/pieces/{pot.piece_id}/result/"
+        before = signed_in(cast.teacher).get(where).content.decode()
+        assert "<img" in before
+        erase(cast, django_capture_on_commit_callbacks)
+        after = signed_in(cast.teacher).get(where).content.decode()
+        assert "a former student" in after
+        assert "Joints hold." in after
+        assert "<img" not in after
+        assert "<li></li>" not in after
 
     def test_they_are_in_no_class_any_more(
         self, cast: School, django_capture_on_commit_callbacks: DjangoCaptureOnCommitCallbacks
