@@ -79,11 +79,11 @@ check: .venv/dev.installed
 	$(BIN)/mypy .
 
 test: check
-	$(BIN)/pytest -n $(TEST_PROCESSES) -m "not slow"
+	$(BIN)/pytest -n $(TEST_PROCESSES) --dist worksteal -m "not slow"
 
 # Apart from `test`, since being watched makes every test take nearly twice as long.
 coverage: .venv/dev.installed
-	$(BIN)/pytest -n $(TEST_PROCESSES) -m "not browser and not slow" --cov --cov-report=
+	$(BIN)/pytest -n $(TEST_PROCESSES) --dist worksteal -m "not browser and not slow" --cov --cov-report=
 	$(BIN)/coverage report --skip-covered --include='$(PURE)' --fail-under=100
 	$(BIN)/coverage report --skip-covered --include='$(SERVICES)' --fail-under=98
 	$(BIN)/coverage report --format=total
