@@ -37,10 +37,15 @@ def _evidence(
 ) -> Evidence:
     if not plans:
         return Evidence((_("No plan was sent."),))
-    plan = _built_by(plans, pots)
+    plan = _plan_of(pots[0] if pots else None, plans)
     said = [_versions(plan, plans), _planned(plan, piece.studio)]
-    check = next((found for pot in pots if (found := records[pot.pk].check)), None)
+    check = records[pots[0].pk].check if pots else None
     said += _measured(check, plan, piece) if check else [_("Not measured at the end of building.")]
+    said += [
+        _measured_before(earlier, pot, _plan_of(pot, plans), piece)
+        for pot in pots[1:]
+        if (earlier := records[pot.pk].check)
+    ]
     said += [
         _("When it was sent, the plan's check said: %(sentence)s")
         % {"sentence": check_sentence(each["code"], each["values"], piece.studio)}
@@ -49,11 +54,10 @@ def _evidence(
     return Evidence(tuple(said), silhouette=tuple(plan.silhouette))
 
 
-def _built_by(plans: list[PlanVersion], pots: list[Pot]) -> PlanVersion:
-    """The plan that the newest pot pins, else the one that holds, else the newest sent."""
-    pinned = pots[0].plan_id if pots else None
+def _plan_of(pot: Pot | None, plans: list[PlanVersion]) -> PlanVersion:
+    """The plan that the pot pins, else the one that holds, else the newest sent."""
     approved = [each for each in plans if each.state == PlanState.APPROVED]
-    built = [each for each in plans if each.pk == pinned]
+    built = [each for each in plans if pot is not None and each.pk == pot.plan_id]
     return (built or approved or plans)[-1]
 
 
@@ -75,21 +79,33 @@ def _planned(plan: PlanVersion, units: Units) -> str:
 
 def _measured(check: Record, plan: PlanVersion, piece: Piece) -> list[str]:
     """Measured in damp clay against the wet plan; the dry size says how much drying takes."""
-    sizes = (plan.figures or {})["size_mm"]
-    measured = dict(zip(_SIDES, check.sizes_mm, strict=True))
-    words = {
-        "day": day_text(local_day(check.at, piece.studio.zone)),
-        "size": _size(measured, piece.studio),
-        "off": _off(measured, sizes["wet"], piece.studio),
-    }
     return [
         _("Measured on %(day)s, when building ended: %(size)s. Against the wet plan: %(off)s.")
-        % words,
+        % _measured_words(check, plan, piece),
         _(
             "A pot that was measured late has begun to shrink: between the wet and the dry size "
             "nothing has to be off. Handles and other added parts count into what was measured."
         ),
     ]
+
+
+def _measured_before(check: Record, pot: Pot, plan: PlanVersion, piece: Piece) -> str:
+    """A pot that was replaced, against the plan that it was built by."""
+    said = _(
+        "The earlier pot %(code)s was measured on %(day)s, when building ended: %(size)s. "
+        "Against its wet plan: %(off)s."
+    )
+    return said % {"code": pot.code, **_measured_words(check, plan, piece)}
+
+
+def _measured_words(check: Record, plan: PlanVersion, piece: Piece) -> dict[str, str]:
+    planned = (plan.figures or {})["size_mm"]["wet"]
+    measured = dict(zip(_SIDES, check.sizes_mm, strict=True))
+    return {
+        "day": day_text(local_day(check.at, piece.studio.zone)),
+        "size": _size(measured, piece.studio),
+        "off": _off(measured, planned, piece.studio),
+    }
 
 
 def _size(size: Mapping[str, float], units: Units) -> str:

@@ -152,6 +152,22 @@ class TestSilhouette:
         said = beside(pot.piece, "silhouette").sentences[2]
         assert said.endswith("height as planned, width as planned, depth as planned.")
 
+    def test_each_pot_is_measured_against_the_plan_that_it_was_built_by(self, cast: School) -> None:
+        """The first plan is round, the second oval: 190 mm wide, and 133 mm deep at 0.7 of that."""
+        pot = a_pot(cast)
+        check(pot, cast.teacher, height_mm=200, front_mm=190, depth_mm=190, confirm=True)
+        lose_pots(pots=[pot], kind="broken", by=cast.teacher, at=NOW)
+        save_draft(piece=pot.piece, drawn=drawn_plan(outline="oval", depth_ratio=0.7), at=NOW)
+        second = send_plan(piece=pot.piece, by=cast.student, at=NOW)
+        approve(plan=second, by=cast.teacher, at=NOW)
+        begin_pot(piece=pot.piece, by=cast.teacher, at=NOW)
+        said = beside(pot.piece, "silhouette").sentences
+        assert said[0].startswith("Version 2 of the plan, approved")
+        assert "13.3 cm deep" in said[1].replace("\N{NO-BREAK SPACE}", " ")
+        assert said[2] == "Not measured at the end of building."
+        assert said[3].startswith(f"The earlier pot {pot.code} was measured on Wednesday 11 March")
+        assert said[3].endswith("height as planned, width as planned, depth as planned.")
+
     def test_versions_and_checks_of_the_plan_that_was_built(self, cast: School) -> None:
         pot = a_pot(cast)
         save_draft(piece=pot.piece, drawn=drawn_plan(wall_base_mm=4.0, wall_rim_mm=4.0), at=NOW)
