@@ -5,13 +5,16 @@ from datetime import datetime
 from typing import Any
 
 from django.db import transaction
+from django.db.models import Q
 from django.utils.translation import ngettext
 
 from studio.errors import Refused
 from studio.kilns.models import Slot
 from studio.people.models import Studio, User
+from studio.people.services.checking import locked_studio
 from studio.room.models import Kiln
 from studio.room.services import add_kiln, edit_kiln, retire_kiln
+from studio.room.services.checking import require_staff
 from studio.room.services.kilns import locked_kilns
 
 from .programs import ensure_programs
@@ -32,7 +35,9 @@ def change_kiln(*, kiln: Kiln, by: User, values: Mapping[str, Any], at: datetime
     """
     with transaction.atomic():
         changed = edit_kiln(kiln=kiln, by=by, values=values)
-        coming = list(Slot.objects.open().filter(kiln=changed, starts_at__gte=at))
+        coming = list(
+            Slot.objects.open().filter(kiln=changed, starts_at__gte=at).select_related("program")
+        )
         for slot in coming:
             slot.kiln = changed
             set_times(slot)
@@ -42,11 +47,14 @@ def change_kiln(*, kiln: Kiln, by: User, values: Mapping[str, Any], at: datetime
 
 def put_kiln_away(*, kiln: Kiln, by: User, at: datetime) -> Kiln:
     """No longer fired. Refused while firings of it are to come or not yet unloaded."""
+    require_staff(by, kiln.studio)
     with transaction.atomic():
+        # The studio before its kilns, as wherever a kiln is changed.
+        locked_studio(kiln.studio)
         locked_kilns(kiln.studio)
-        coming = Slot.objects.standing().filter(kiln=kiln, unloaded_at__isnull=True)
-        howmany = coming.filter(unload_at__gt=at).count()
-        if howmany:
+        unloaded_later = Slot.objects.standing().filter(kiln=kiln, unloaded_at__isnull=True)
+        coming = unloaded_later.filter(Q(unload_at__gt=at) | Q(lit_at__isnull=False))
+        if howmany := coming.count():
             message = ngettext(
                 "One firing of this kiln is to come or under way. Cancel or move it first.",
                 "%(howmany)s firings of this kiln are to come or under way. Cancel or move them "

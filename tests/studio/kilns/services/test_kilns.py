@@ -1,8 +1,12 @@
 """What changes in the kiln room when a kiln does."""
 
+from collections.abc import Callable
 from datetime import date, time, timedelta
 
 import pytest
+from django.core.exceptions import PermissionDenied
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
 from studio.errors import Refused
 from studio.kilns.models import Slot
@@ -47,6 +51,46 @@ def test_a_kiln_with_firings_to_come_is_not_put_away(cast: School) -> None:
     for slot in (first, second):
         cancel_slot(slot=slot, by=cast.head, at=NOW)
     assert put_kiln_away(kiln=first.kiln, by=cast.head, at=NOW).retired
+
+
+def test_a_kiln_that_is_lit_and_not_unloaded_is_not_put_away_however_long_ago(
+    cast: School,
+) -> None:
+    slot = a_slot(cast.technician)
+    Slot.objects.filter(pk=slot.pk).update(lit_at=slot.starts_at)
+    later = slot.unload_at + timedelta(days=3)
+    with pytest.raises(Refused, match="One firing of this kiln is to come or under way"):
+        put_kiln_away(kiln=slot.kiln, by=cast.head, at=later)
+    Slot.objects.filter(pk=slot.pk).update(off_at=slot.ends_at, unloaded_at=later)
+    assert put_kiln_away(kiln=slot.kiln, by=cast.head, at=later).retired
+
+
+def test_whoever_puts_a_kiln_away_holds_things_in_the_order_of_whoever_changes_it(
+    cast: School,
+) -> None:
+    """The other way round each would wait for what the other holds."""
+    kiln = a_kiln(cast.technician)
+
+    def held(act: Callable[[], object]) -> list[str]:
+        with CaptureQueriesContext(connection) as captured:
+            act()
+        tables = ("people_studio", "room_kiln")
+        said = [query["sql"] for query in captured]
+        first = {
+            each: next(n for n, sql in enumerate(said) if f'"{each}"' in sql) for each in tables
+        }
+        return sorted(first, key=lambda table: first[table])
+
+    by, at = cast.technician, NOW
+    changes = held(lambda: change_kiln(kiln=kiln, by=by, values={"note": "Vent"}, at=at))
+    assert held(lambda: put_kiln_away(kiln=kiln, by=by, at=at)) == changes
+
+
+def test_students_and_strangers_put_no_kiln_away(cast: School) -> None:
+    slot = a_slot(cast.technician)
+    for by in (cast.student, cast.elsewhere.head):
+        with pytest.raises(PermissionDenied):
+            put_kiln_away(kiln=slot.kiln, by=by, at=NOW)
 
 
 def test_a_refused_kiln_brings_no_programs(cast: School) -> None:
