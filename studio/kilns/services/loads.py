@@ -16,7 +16,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from studio.errors import Conflict, Problem, Refused
-from studio.kilns.furnished import Furnished, furnished, trimmed
+from studio.kilns.furnished import Furnished, Stock, furnished, trimmed
 from studio.kilns.models import Load, Placement, Slot
 from studio.kilns.packing.inputs import Furniture, Layer, Piece
 from studio.kilns.refusal import KilnRefused
@@ -59,7 +59,7 @@ class _Asked:
     """All that a layout follows from."""
 
     furniture: Furniture
-    stock: Any
+    stock: Stock
     pieces: tuple[Piece, ...]
     layers: tuple[Layer, ...]
 
@@ -156,24 +156,24 @@ def place_anew(*, slot: Slot, by: User, at: datetime) -> bool:
     out nothing moves, and the answer is False.
     """
     require_staff(by, slot.studio)
-    # Before the lock, so that nobody waits for the computing; under it the load is compared.
-    before = contents(slot)
-    found = _anew(slot, before)
+    # Before the lock, so that nobody waits for the computing; under it load and kiln are compared.
+    ready = _worked_out(_asked_anew(slot, contents(slot)))
     with transaction.atomic():
         kept = locked_slot(slot)
         _check_open(kept)
-        now = contents(kept)
-        if (now.layers, now.pieces, now.pinned) != (before.layers, before.pieces, before.pinned):
-            found = _anew(kept, now)
-        moving = [each for each in now.placements if not each.pinned]
-        if found.left_out or not moving:
+        load = contents(kept)
+        asked = _asked_anew(kept, load)
+        if asked != ready.asked:
+            ready = _worked_out(asked)
+        moving = [each for each in load.placements if not each.pinned]
+        if ready.found.left_out or not moving:
             return False
-        at_ = _places(found.layers)
+        at_ = _places(ready.found.layers)
         for each in moving:
             each.layer, place = at_[each.pot_id]
             each.x_mm, each.y_mm, each.turn_deg = place.x_mm, place.y_mm, place.turn_deg
         Placement.objects.bulk_update(moving, ["layer", "x_mm", "y_mm", "turn_deg"])
-        _kept_load(kept, found.layers)
+        _kept_load(kept, ready.found.layers)
         said = {"pots": [str(each.pot_id) for each in moving]}
         record(studio=kept.studio, by=by, action="load placed anew", subject=kept, after=said)
     return True
@@ -232,22 +232,22 @@ def _asked(slot: Slot, standing: Contents, fit: Iterable[tuple[Pot, Piece]]) -> 
     return _Asked(furniture_of(slot.kiln, stock), stock, pieces, standing.layers)
 
 
+def _asked_anew(slot: Slot, load: Contents) -> _Asked:
+    """All pots of the load; only the pinned ones stand."""
+    stock, pinned = stock_of(slot.kiln), load.pinned
+    layers = [
+        Layer(each.post_mm, tuple(place for place in each.placements if place.id in pinned))
+        for each in load.layers
+    ]
+    return _Asked(furniture_of(slot.kiln, stock), stock, load.pieces, trimmed(layers))
+
+
 def _worked_out(asked: _Asked) -> WorkedOut:
     try:
         found = furnished(asked.furniture, asked.stock, asked.pieces, asked.layers)
     except KilnRefused as refusal:
         raise refused(refusal.problems) from None
     return WorkedOut(asked, found)
-
-
-def _anew(slot: Slot, load: Contents) -> Furnished:
-    layers = [
-        Layer(each.post_mm, tuple(place for place in each.placements if place.id in load.pinned))
-        for each in load.layers
-    ]
-    stock = stock_of(slot.kiln)
-    asked = _Asked(furniture_of(slot.kiln, stock), stock, load.pieces, trimmed(layers))
-    return _worked_out(asked).found
 
 
 def _kept_load(slot: Slot, layers: Sequence[Layer]) -> Load:
