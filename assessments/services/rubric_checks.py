@@ -10,7 +10,7 @@ from django.db import models
 from django.utils.translation import gettext as _
 
 from assessments.models import Criterion, EvidenceKind, Level, RubricCriterion
-from assessments.scoring.score import MOST_SCORE
+from assessments.scoring.score import HUNDREDTH, MOST_SCORE
 from studio.errors import Problem, Refused
 
 MOST_CRITERIA = 12
@@ -44,10 +44,17 @@ def check_criteria(criteria: Sequence[CriterionLike]) -> None:
         raise Refused(message % {"most": MOST_CRITERIA}, field="criteria")
     if problems := list(_problems(criteria)):
         raise Refused.all_of(problems)
-    most = sum(each.weight * max(level.points for level in each.levels) for each in criteria)
-    if most > MOST_SCORE:
+    most = [each.weight * max(level.points for level in each.levels) for each in criteria]
+    if sum(most) > MOST_SCORE:
         message = _("All points together come to more than %(most)s. Use smaller weights.")
         raise Refused(message % {"most": MOST_SCORE}, field="criteria.0.weight")
+    if (least := min(most)) < HUNDREDTH:
+        # A student who is judged by nothing else would have a score of 0 points out of 0.
+        message = _(
+            "With this weight the best level comes to less than %(least)s. Use a larger one."
+        )
+        field = f"criteria.{most.index(least)}.weight"
+        raise Refused(message % {"least": HUNDREDTH}, field=field)
 
 
 def _problems(criteria: Sequence[CriterionLike]) -> Iterator[Problem]:

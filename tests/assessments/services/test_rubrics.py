@@ -158,6 +158,11 @@ REFUSED: list[tuple[Sequence[CriterionWritten], str, str]] = [
         "smaller weights",
         "criteria.0.weight",
     ),
+    (
+        [of(*TWO), of(level("0"), level("0.99"), title="lid", weight=Decimal("0.01"))],
+        "less than 0.01",
+        "criteria.1.weight",
+    ),
 ]
 
 
