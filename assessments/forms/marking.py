@@ -123,9 +123,9 @@ class MarkingForm(forms.Form):
         except ValueError:
             raise forms.ValidationError(_("Load the page again.")) from None
 
-    def field_of(self, criterion: str) -> str:
-        """The field for a refusal about a criterion, named by its id."""
-        return f"level-{criterion}" if f"level-{criterion}" in self.fields else criterion
+    def field_of(self, refused: str) -> str | None:
+        """The form's field for a refusal about a criterion, named by its id, or about a field."""
+        return next((name for name in (f"level-{refused}", refused) if name in self.fields), None)
 
 
 def level_name(criterion: CriterionSeen) -> str:

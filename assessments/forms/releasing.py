@@ -39,10 +39,8 @@ class ReleaseForm(forms.Form):
 
     def __init__(self, data: Any, *, rows: Sequence[PieceMarks], person: User) -> None:
         super().__init__(data)
-        self.rows_of, self.person = rows, person
-        self.ready = [
-            each for each in rows if each.result is None and any(one.begun for one in each.markings)
-        ]
+        self.person = person
+        self.ready = [each for each in rows if each.result is None and each.begun]
         pieces = self.fields["pieces"]
         if isinstance(pieces, forms.MultipleChoiceField):
             pieces.choices = [(str(each.piece.pk), each.piece.code) for each in self.ready]
@@ -119,6 +117,5 @@ def _choice_name(marks: PieceMarks) -> str:
 def _markings(marks: PieceMarks) -> list[tuple[str, str]]:
     return [
         (str(each.pk), f"{each.marker_name}: {score_text(marks.score_of(each))}")
-        for each in marks.markings
-        if each.begun
+        for each in marks.begun
     ]

@@ -12,11 +12,10 @@ from .marks import PieceMarks, marks_of, pieces_to_mark
 
 @dataclass(frozen=True)
 class MarkedAssignment:
-    """`marked` to the end by somebody; `begun` has some levels; released ones count as marked."""
+    """`marked` to the end by somebody; released ones count as marked."""
 
     assignment: Assignment
     pieces: int
-    begun: int
     marked: int
     released: int
 
@@ -47,7 +46,6 @@ def _counted(assignment: Assignment, marks: list[PieceMarks]) -> MarkedAssignmen
     return MarkedAssignment(
         assignment=assignment,
         pieces=len(marks),
-        begun=sum(1 for each in marks if any(one.begun for one in each.markings)),
         marked=sum(1 for each in marks if each.result is not None or each.is_marked()),
         released=sum(1 for each in marks if each.result is not None),
     )

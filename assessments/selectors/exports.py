@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from uuid import UUID, uuid5
+from uuid import uuid5
 
 from django.utils.translation import gettext as _
 
@@ -146,15 +146,11 @@ def _line_item(assignment: Assignment, most: Decimal, grading_period_id: str) ->
         assigned_on=assignment.given_on,
         due_on=assignment.due_on,
         class_id=assignment.section.sourced_id,
-        category_id=str(uuid5(_studio(assignment), "coil pots")),
+        category_id=str(uuid5(assignment.section.studio_id, "coil pots")),
         category=_("Coil pots"),
         grading_period_id=grading_period_id,
         most=most,
     )
-
-
-def _studio(assignment: Assignment) -> UUID:
-    return assignment.section.studio_id
 
 
 def _student_result(

@@ -66,11 +66,16 @@ class PieceMarks:
         """What the student is judged by."""
         return [each for each in self.criteria if each.pk not in self.exempt]
 
+    @property
+    def begun(self) -> list[MarkingSeen]:
+        """Markings in which something stands."""
+        return [each for each in self.markings if each.begun]
+
     def own(self, person: User) -> MarkingSeen | None:
         return next((each for each in self.markings if each.marker == person.pk), None)
 
     def others(self, person: User) -> list[MarkingSeen]:
-        return [each for each in self.markings if each.marker != person.pk and each.begun]
+        return [each for each in self.begun if each.marker != person.pk]
 
     def score_of(self, marking: MarkingSeen | None) -> Score:
         """Of a marking; of none, every criterion is open."""
@@ -89,17 +94,17 @@ class PieceMarks:
 
         None where there is none, and where two differ and somebody has to choose.
         """
-        begun = [each for each in self.markings if each.begun]
         own = self.own(person)
         if own is not None and own.begun:
             return own
+        begun = self.begun
         if begun and all(each.same_as(begun[0]) for each in begun):
             return begun[0]
         return None
 
     def is_marked(self) -> bool:
         """Whether somebody has marked it to the end."""
-        return any(each.begun and not self.score_of(each).open for each in self.markings)
+        return any(not self.score_of(each).open for each in self.begun)
 
 
 def pieces_to_mark(assignments: "QuerySet[Assignment]") -> list[Piece]:

@@ -1,7 +1,9 @@
 """Marks as they are printed: plain values for the sheets."""
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
+from uuid import UUID
 
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
@@ -11,12 +13,13 @@ from assessments.sheets.mark_sheet import CriterionKey, MarkSheet, StudentLine
 from assessments.sheets.report import CriterionLine, Report
 from planning.models import Assignment
 from studio.people.models import User
-from studio.ware.models import Pot, Stage
-from studio.ware.selectors import pots_of
+from studio.ware.models import Pot
+from studio.ware.selectors import looks_of, pots_of
 from studio.web.shown import day_text
 
 from .evidence import Evidence
 from .marks import PieceMarks
+from .results import points_of_most, why_open
 from .rubrics import CriterionSeen
 from .wording import points_text, state_text, total_text
 
@@ -28,7 +31,9 @@ def mark_sheet_of(
     assignment: Assignment, marks: Sequence[PieceMarks], person: User, *, footer: str
 ) -> MarkSheet:
     """What is released, else what the person would release."""
-    criteria = marks[0].criteria if marks else ()
+    # What most are judged by; a piece that moved here may bring other criteria.
+    counted = Counter(each.criteria for each in marks).most_common(1)
+    criteria = counted[0][0] if counted else ()
     released = sum(1 for each in marks if each.result is not None)
     words = {"pots": len(marks), "released": released}
     return MarkSheet(
@@ -56,7 +61,7 @@ def _line(marks: PieceMarks, criteria: Sequence[CriterionSeen], person: User) ->
     result, marking = marks.result, marks.to_release(person)
     points: dict[str, str] = {}
     if result is not None:
-        points = {each["criterion"]: level_points(each) for each in result.levels}
+        points = {each["criterion"]: _level_points(each) for each in result.levels}
         total = points_text(result.score) if result.score is not None else DASH
     else:
         given = marking.given if marking else {}
@@ -76,7 +81,7 @@ def _line(marks: PieceMarks, criteria: Sequence[CriterionSeen], person: User) ->
     )
 
 
-def level_points(level: dict[str, str | None]) -> str:
+def _level_points(level: dict[str, str | None]) -> str:
     """The points of a frozen level, or why there are none."""
     if level["exempt"]:
         return _("exempt")
@@ -87,10 +92,11 @@ def level_points(level: dict[str, str | None]) -> str:
 def reports_of(results: Sequence[Result], *, footer: str) -> list[Report]:
     """What students read, on paper; the results' piece, student and assignment are loaded."""
     pots = pots_of([result.piece for result in results])
-    return [_report(result, pots.get(result.piece_id), footer) for result in results]
+    looks = looks_of(list(pots.values()))
+    return [_report(result, pots.get(result.piece_id), looks, footer) for result in results]
 
 
-def _report(result: Result, pot: Pot | None, footer: str) -> Report:
+def _report(result: Result, pot: Pot | None, looks: Mapping[UUID, str], footer: str) -> Report:
     piece = result.piece
     evidence = [Evidence.from_json(each) for each in result.evidence["criteria"]]
     day = day_text(result.released_at.astimezone(piece.studio.zone).date())
@@ -104,8 +110,8 @@ def _report(result: Result, pot: Pot | None, footer: str) -> Report:
         criteria=[
             CriterionLine(
                 title=capfirst(level["criterion"]),
-                points=_of_most(level),
-                descriptor=level["descriptor"] or _why_open(level),
+                points=points_of_most(level) or DASH,
+                descriptor=level["descriptor"] or why_open(level),
                 note=level["note"],
                 evidence=seen.sentences,
             )
@@ -114,28 +120,6 @@ def _report(result: Result, pot: Pot | None, footer: str) -> Report:
         comment=result.comment,
         lost=result.evidence["lost"],
         silhouette=next((each.silhouette for each in evidence if each.silhouette), ()),
-        stage=_look(pot),
+        stage=looks[pot.pk] if pot else "planned",
         footer=footer,
     )
-
-
-def _of_most(level: dict[str, str | None]) -> str:
-    if level["exempt"] or level["points"] is None:
-        return DASH
-    most = points_text(Decimal(level["most"] or 0))
-    return _("%(points)s of %(most)s") % {"points": level_points(level), "most": most}
-
-
-def _why_open(level: dict[str, str | None]) -> str:
-    return _("Not judged for you.") if level["exempt"] else _("Not judged yet.")
-
-
-def _look(pot: Pot | None) -> str:
-    """The clay in the picture, as it is now."""
-    if pot is None:
-        return "planned"
-    if pot.lost:
-        return pot.lost
-    if pot.stage in {Stage.ON_DISPLAY, Stage.COLLECTED}:
-        return Stage.GLAZE_FIRED
-    return pot.stage

@@ -48,7 +48,7 @@ def result_seen(result: Result) -> ResultSeen:
         levels=[
             LevelRead(
                 title=level["criterion"],
-                points=_points(level),
+                points=points_of_most(level),
                 descriptor=level["descriptor"],
                 why=why_open(level),
                 note=level["note"],
@@ -66,7 +66,8 @@ def result_seen(result: Result) -> ResultSeen:
     )
 
 
-def _points(level: dict[str, str | None]) -> str:
+def points_of_most(level: dict[str, str | None]) -> str:
+    """`3 of 4` of a frozen level; "" where it has none."""
     if level["exempt"] or level["points"] is None:
         return ""
     points, most = Decimal(level["points"]), Decimal(level["most"] or 0)

@@ -26,9 +26,9 @@ def score_text(score: Score) -> str:
 
 
 def total_text(total: Decimal | None, most: Decimal) -> str:
-    """`12.5 of 16`; a released piece with an open criterion has no total."""
+    """`12.5 of 16`; a released piece with an open criterion, or none to judge, has no total."""
     if total is None:
-        return _("No total: something is not judged yet")
+        return _("No total: something is not judged yet") if most else _("No total: not judged")
     return _("%(total)s of %(most)s") % {"total": points_text(total), "most": points_text(most)}
 
 
@@ -46,6 +46,6 @@ def state_text(marks: PieceMarks, person: User) -> str:
     marking = marks.to_release(person)
     if marking is not None:
         return score_text(marks.score_of(marking))
-    if any(each.begun for each in marks.markings):
+    if marks.begun:
         return _("marked in two ways")
     return _("not marked yet")

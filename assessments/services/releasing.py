@@ -126,18 +126,17 @@ def _taken(
     """Whose marking counts for each piece; raises every reason against it at once."""
     taken: dict[UUID, MarkingSeen] = {}
     problems: list[Problem] = []
-    faster = False
     for piece in pieces:
         here = marks[piece.pk]
         marking = _counting(here, by, chosen.get(piece.pk))
         if here.result is not None:
-            faster = True
             why = _("is released already; mark it again with a reason to change that")
         elif marking is None:
-            begun = any(each.begun for each in here.markings)
-            why = _("is marked in two ways; choose whose marks count") if begun else (
-                _("is not marked yet")
-            )  # fmt: skip
+            why = (
+                _("is marked in two ways; choose whose marks count")
+                if here.begun
+                else _("is not marked yet")
+            )
         elif (count := here.score_of(marking).open) and not with_open:
             why = ngettext(
                 "has %(n)d open criterion; judge it, or say that it may stay open",
@@ -150,6 +149,7 @@ def _taken(
         words = {"name": piece.student.short_name, "code": piece.code, "why": why}
         problems.append(Problem(_("%(name)s, %(code)s, %(why)s.") % words, FIELD))
     if problems:
+        faster = any(marks[piece.pk].result is not None for piece in pieces)
         raise (Conflict if faster else Refused).all_of(problems)
     return taken
 
@@ -157,7 +157,7 @@ def _taken(
 def _counting(marks: PieceMarks, by: User, chosen: UUID | None) -> MarkingSeen | None:
     if chosen is None:
         return marks.to_release(by)
-    return next((each for each in marks.markings if each.pk == chosen and each.begun), None)
+    return next((each for each in marks.begun if each.pk == chosen), None)
 
 
 def _result(

@@ -17,14 +17,14 @@ from assessments.sheets.marks_csv import marks_csv as written_csv
 from assessments.sheets.oneroster import results_bundle
 from assessments.sheets.report import reports_pdf as drawn_reports
 from planning.models import Assignment
-from studio.errors import Refused
+from studio.errors import Problem, Refused
 from studio.paper.pages import PAGES
 from studio.people.access import TEACHING, only, person_of, studio_of
 from studio.people.models import Role, Studio
 from studio.web.printing import paper_asked, pdf_answer
 from studio.web.shown import day_text
 
-from .finding import released_result, taught_assignment
+from .finding import released_result, taught_assignment, with_piece
 
 
 @only(*TEACHING)
@@ -44,12 +44,15 @@ def gradebook_zip(request: HttpRequest, pk: UUID) -> HttpResponse:
     """Released results for the school's gradebook."""
     assignment = taught_assignment(person_of(request), pk)
     form = GradebookForm(request.GET)
-    period = form.cleaned_data["grading_period"] if form.is_valid() else ""
+    if not form.is_valid():
+        raise Refused.all_of(
+            Problem(error, field) for field, errors in form.errors.items() for error in errors
+        )
     found = gradebook_results(
         assignment,
         class_marks(assignment),
         today=timezone.localdate(),
-        grading_period_id=period,
+        grading_period_id=form.cleaned_data["grading_period"],
     )
     if found.class_unknown:
         raise Refused(
@@ -95,12 +98,8 @@ def report_pdf(request: HttpRequest, pk: UUID) -> HttpResponse:
 
 
 def _released(assignment: Assignment) -> list[Result]:
-    rows = Result.objects.current().filter(piece__assignment=assignment)
-    return list(
-        rows.select_related(
-            "piece__student", "piece__studio", "piece__assignment__section", "released_by"
-        ).order_by("piece__student__family_name", "piece__student__given_name", "pk")
-    )
+    rows = with_piece(Result.objects.current().filter(piece__assignment=assignment))
+    return list(rows.order_by("piece__student__family_name", "piece__student__given_name", "pk"))
 
 
 def _footer(studio: Studio) -> str:

@@ -2,6 +2,7 @@
 
 from uuid import UUID
 
+from django.db.models import QuerySet
 from django.shortcuts import get_object_or_404
 
 from assessments.models import Result
@@ -22,7 +23,11 @@ def taught_piece(person: User, pk: UUID) -> Piece:
 def released_result(person: User, piece: UUID) -> Result:
     """The result of a piece that holds; a student's own, once released."""
     seen = Result.objects.visible_to(person).current()
-    rows = seen.select_related(
+    return get_object_or_404(with_piece(seen), piece=piece)
+
+
+def with_piece(results: "QuerySet[Result]") -> "QuerySet[Result]":
+    """With everything that pages and papers read beside a result."""
+    return results.select_related(
         "piece__student", "piece__studio", "piece__assignment__section", "released_by"
     )
-    return get_object_or_404(rows, piece=piece)

@@ -50,9 +50,7 @@ def marking_class(request: HttpRequest, pk: UUID) -> HttpResponse:
         "version": version_of(assignment),
         "rows": [(each, state_text(each, person)) for each in found],
         "unmarked": next((each.piece for each in found if not each.is_marked()), None),
-        "releasable": any(
-            each.result is None and any(one.begun for one in each.markings) for each in found
-        ),
+        "releasable": any(each.result is None and each.begun for each in found),
         "released": any(each.result is not None for each in found),
         "gradebook": gradebook_results(assignment, found, today=timezone.localdate()),
         "gradebook_form": GradebookForm(),
@@ -121,8 +119,7 @@ def _save(form: MarkingForm, piece: Piece, person: User) -> int:
 
 def _show(form: MarkingForm, refusal: Refused) -> None:
     for problem in refusal.problems:
-        name = form.field_of(problem.field)
-        form.add_error(name if name in form.fields else None, problem.message)
+        form.add_error(form.field_of(problem.field), problem.message)
 
 
 def _brought_up(request: HttpRequest, marks: PieceMarks, person: User) -> Any:

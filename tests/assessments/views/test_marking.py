@@ -105,6 +105,12 @@ class TestMarkingPage:
         again = typed(piece, "4321", beside=str(cast.teacher.pk))
         assert client.post(address(piece), again).status_code == 302
 
+    def test_the_class_s_list_names_only_those_who_marked(self, cast: School, piece: Piece) -> None:
+        mark(piece, cast.head)
+        mark(piece, cast.teacher, None, comment="", beside=[cast.head.pk])  # left empty
+        page = text_of(signed_in(cast.teacher).get(f"/marking/{piece.assignment_id}/"))
+        assert "<td>Ines Halloran</td>" in page
+
     def test_a_field_says_what_is_wrong_with_it(self, cast: School, piece: Piece) -> None:
         name = f"level-{criteria(the_rubric(cast.studio))[0].pk}"
         wrong = typed(piece, "4321") | {name: "hello", "beside": "somebody"}
@@ -286,6 +292,8 @@ def test_files_and_prints_of_a_class(cast: School, piece: Piece) -> None:
     section = piece.assignment.section
     section.sourced_id = "P3"
     section.save()
+    long = client.get(f"{where}results.zip?grading_period={'Q' * 256}")
+    assert (long.status_code, "255" in text_of(long)) == (422, True)
     bundle = client.get(f"{where}results.zip?grading_period=Q3").content
     item = zipfile.ZipFile(io.BytesIO(bundle)).read("lineItems.csv").decode()
     assert ",P3," in item
