@@ -96,10 +96,9 @@ class Results(ListModelMixin, GenericAPIView[Any]):
 
 
 class PieceResults(ListModelMixin, GenericAPIView[Any]):
+    permission_classes = [ReadsMarks]
     serializer_class = ReleasedResultSerializer
     queryset = Result.objects.none()
-
-    permission_classes = [ReadsMarks]
 
     @extend_schema(operation_id="piece_results_list")
     def get(self, request: Request, pk: UUID) -> Response:

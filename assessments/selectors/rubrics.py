@@ -9,7 +9,6 @@ from uuid import UUID
 
 from django.db.models import (
     BooleanField,
-    Count,
     Exists,
     ExpressionWrapper,
     Max,
@@ -156,7 +155,7 @@ def versions_with_uses(rubric: Rubric, person: User) -> list[RubricVersion]:
         "assignment__section"
     )
     return list(
-        rubric.versions.order_by("-number")
-        .annotate(all_uses=Count("uses"))
-        .prefetch_related(Prefetch("uses", queryset=uses, to_attr="seen_uses"))
+        rubric.versions.order_by("-number").prefetch_related(
+            Prefetch("uses", queryset=uses, to_attr="seen_uses")
+        )
     )

@@ -98,7 +98,7 @@ def results_bundle(item: LineItem, results: Sequence[StudentResult]) -> bytes:
         "results.csv": csv_text(RESULT_COLUMNS, [_result(item, each) for each in results]),
     }
     out = io.BytesIO()
-    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as bundle:
+    with zipfile.ZipFile(out, "w") as bundle:
         for name, text in files.items():
             bundle.writestr(zipfile.ZipInfo(name, ZIP_DAY), text.encode())
     return out.getvalue()

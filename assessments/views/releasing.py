@@ -18,10 +18,11 @@ from assessments.selectors.marks import marks_of
 from assessments.selectors.results import result_seen
 from assessments.services.releasing import release
 from assessments.services.releasing import release_again as mark_again
+from planning.models import Piece
 from studio.errors import Refused
 from studio.people.access import TEACHING, only, person_of
 from studio.people.idempotency import once_for_form
-from studio.people.models import Role
+from studio.people.models import Role, User
 from studio.web.refusals import show_refusal
 
 from .finding import released_result, taught_assignment, taught_piece
@@ -65,7 +66,7 @@ def result(request: HttpRequest, pk: UUID) -> HttpResponse:
     found = released_result(person, pk)
     again = None
     if person.teaches:
-        again = _again_form(request, pk, None, found.number)
+        again = _again_form(None, taught_piece(person, pk), person, found.number)
     return _result_page(request, found, again)
 
 
@@ -76,7 +77,7 @@ def release_again(request: HttpRequest, pk: UUID) -> HttpResponse:
     person = person_of(request)
     piece = taught_piece(person, pk)
     found = released_result(person, pk)
-    form = _again_form(request, pk, request.POST, found.number)
+    form = _again_form(request.POST, piece, person, found.number)
 
     def act() -> dict[str, Any]:
         made = mark_again(piece=piece, by=person, at=timezone.now(), **form.values())
@@ -93,9 +94,7 @@ def release_again(request: HttpRequest, pk: UUID) -> HttpResponse:
     return _result_page(request, found, form)
 
 
-def _again_form(request: HttpRequest, pk: UUID, data: Any, number: int) -> ReleaseAgainForm:
-    person = person_of(request)
-    piece = taught_piece(person, pk)
+def _again_form(data: Any, piece: Piece, person: User, number: int) -> ReleaseAgainForm:
     marks = marks_of([piece])[piece.pk]
     return ReleaseAgainForm(data, marks=marks, person=person, number=number)
 
