@@ -54,7 +54,7 @@ def erase_person(*, person: User, by: User | None, at: datetime) -> Erasure:
         _check_may_erase(kept, by)
         Session.objects.filter(pk__in=sessions).delete()
         erasure = forget(person=kept, by=by, at=at)
-        transaction.on_commit(lambda: _finish_now(at))
+        transaction.on_commit(lambda: finish_now(at=at))
     return erasure
 
 
@@ -100,8 +100,8 @@ def finish_erasures(*, at: datetime) -> None:
         Erasure.objects.filter(pk=erasure.pk).update(files=[])
 
 
-def _finish_now(at: datetime) -> None:
-    """The person is erased already; whatever fails here is tried again by the housekeeping."""
+def finish_now(*, at: datetime) -> None:
+    """After a commit: nobody is less erased if it fails, and the housekeeping tries again."""
     try:
         finish_erasures(at=at)
     except Exception:

@@ -31,7 +31,7 @@ from studio.keeping.tables import (
 )
 from studio.people.models import User
 
-from .erasing import erased_ids, finish_erasures, forget
+from .erasing import erased_ids, finish_now, forget
 from .older import brought_up_to_date
 
 # A disk that is asked to make sure of several files at once makes sure of them together.
@@ -71,7 +71,7 @@ def restore(*, file: Path, at: datetime, erasures: Sequence[Path] = ()) -> Resto
         source = brought_up_to_date(archive) if is_older else _as_they_are(archive)
         again = _load(source, erased)
         manifest = archive.manifest
-    finish_erasures(at=at)
+    finish_now(at=at)
     return Restored(manifest.made_at, manifest.rows, len(manifest.files), again, manifest.missing)
 
 

@@ -7,12 +7,14 @@ import subprocess
 import time
 import zipfile
 from datetime import timedelta
+from importlib import import_module
 from pathlib import Path
 from typing import Any
 
 import pytest
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
+from django.core.management import call_command
 from django.db import connection
 from django.db.migrations.loader import MigrationLoader
 from pytest_django import Settings
@@ -87,6 +89,21 @@ class TestErasedStaysErased:
         done = restore(file=tmp_path / "a.zip", at=LATER, erasures=[rescued])
         assert done.erased_again == 1
         assert settings.ERASURES_FILE.read_text() == rescued.read_text()
+
+    def test_a_list_that_can_t_be_written_to_takes_nothing_back(
+        self, cast: School, tmp_path: Path, settings: Settings, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        """What was restored is there, so the command may not say that the database is empty."""
+        erase_person(person=cast.student, by=cast.head, at=NOW)
+        back_up(file=tmp_path / "a.zip", at=NOW)
+        emptied(tmp_path / "fresh", settings)
+
+        def full(*_: object) -> None:
+            raise OSError("No space left on device")
+
+        monkeypatch.setattr(import_module("studio.keeping.services.erasing"), "remember", full)
+        call_command("restore", tmp_path / "a.zip")
+        assert fresh(cast.student).name == "a former student"
 
     def test_the_back_up_remembers_who_was_erased_before_it(
         self, cast: School, tmp_path: Path, settings: Settings
