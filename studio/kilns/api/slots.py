@@ -93,23 +93,11 @@ class SlotChangeSerializer(serializers.Serializer[Slot]):
     note = serializers.CharField(max_length=400, allow_blank=True, required=False)
     cancelled = serializers.BooleanField(required=False)
 
-    def slot(self, kept: Slot) -> dict[str, Any]:
-        """What `move_slot` takes: what is sent over what is kept."""
-        local = kept.starts_at.astimezone(kept.studio.zone)
-        now = {
-            "kiln": kept.kiln,
-            "program": kept.program,
-            "on": local.date(),
-            "start": local.time(),
-            "confirms_shut_off": kept.confirms_shut_off,
-            "note": kept.note,
-        }
-        values = now | {name: self.validated_data[name] for name in now if name in self.sent}
-        return values | {"confirms": values.pop("confirms_shut_off")}
-
-    @property
-    def sent(self) -> set[str]:
-        return set(self.validated_data) - {"cancelled"}
+    def changes(self) -> dict[str, Any]:
+        """What `move_slot` takes of what was sent."""
+        names = {"confirms_shut_off": "confirms"}
+        sent = self.validated_data.items()
+        return {names.get(name, name): value for name, value in sent if name != "cancelled"}
 
 
 class _Slots(GenericAPIView[Slot]):
@@ -175,15 +163,15 @@ class OneSlot(_Slots):
         kept = get_object_or_404(self.get_queryset(), pk=pk)
         typed = SlotChangeSerializer(data=request.data, context=self.get_serializer_context())
         typed.is_valid(raise_exception=True)
-        cancelled = typed.validated_data.get("cancelled")
+        cancelled, changes = typed.validated_data.get("cancelled"), typed.changes()
 
         def act() -> Response:
             slot = kept
             with transaction.atomic():
                 if cancelled is False:
                     slot = bring_back_slot(slot=slot, by=person, at=at)
-                if typed.sent:
-                    slot = move_slot(slot=slot, by=person, at=at, **typed.slot(slot))
+                if changes:
+                    slot = move_slot(slot=slot, by=person, at=at, **changes)
                 if cancelled is True:
                     slot = cancel_slot(slot=slot, by=person, at=at)
             return Response(SlotSerializer(slot).data)

@@ -110,26 +110,32 @@ def add_weekly_slots(
 def move_slot(
     *,
     slot: Slot,
-    kiln: Kiln,
-    program: Program,
-    on: date,
-    start: time,
-    confirms: User,
     by: User,
     at: datetime,
+    kiln: Kiln | None = None,
+    program: Program | None = None,
+    on: date | None = None,
+    start: time | None = None,
+    confirms: User | None = None,
     note: str | None = None,
 ) -> Slot:
-    """Another kiln, program, time or person. Packed pots keep a kiln and a kind of firing."""
+    """Another kiln, program, time or person; whatever is left out stays as it is. Packed pots keep
+    a kiln and a kind of firing.
+    """
     require_staff(by, slot.studio)
     with transaction.atomic():
-        kiln, program, kept = _held(kiln), _current(program), _locked(slot)
+        locked_kilns(slot.studio)
+        kept = _locked(slot)
+        kiln, program = _held(kiln or kept.kiln), _current(program or kept.program)
         before = _told(kept)
         _check_unlit(kept)
         if (kept.kiln_id, kept.program.firing) != (kiln.pk, program.firing):
             _check_empty(kept)
-        kept.kiln, kept.program, kept.confirms_shut_off = kiln, program, confirms
+        kept.kiln, kept.program = kiln, program
+        kept.confirms_shut_off = confirms or kept.confirms_shut_off
         kept.note = kept.note if note is None else tidy(note)
-        _set_start(kept, on, start, at)
+        local = kept.starts_at.astimezone(kept.studio.zone)
+        _set_start(kept, on or local.date(), start or local.time(), at)
         _check(kept, _near([kept]))
         if (after_ := _told(kept)) != before:
             kept.save()

@@ -69,12 +69,7 @@ class OnePlace(_OfPlaces):
 
         def act() -> Response:
             with transaction.atomic():
-                changed = edit_place(
-                    place=place,
-                    by=person,
-                    name=said.get("name", place.name),
-                    kind=said.get("kind", place.kind),
-                )
+                changed = edit_place(place=place, by=person, values=said)
                 if "retired" in said:
                     retire = retire_place if said["retired"] else bring_back_place
                     changed = retire(place=changed, by=person)

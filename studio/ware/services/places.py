@@ -1,5 +1,7 @@
 """The shelves, carts and cupboards of the room."""
 
+from collections.abc import Mapping
+
 from django.core.exceptions import PermissionDenied
 from django.db import transaction
 from django.utils.translation import gettext as _
@@ -25,13 +27,14 @@ def add_place(*, studio: Studio, by: User, name: str, kind: str) -> Place:
     return place
 
 
-def edit_place(*, place: Place, by: User, name: str, kind: str) -> Place:
-    """Another name or kind; the address on its label stays good."""
+def edit_place(*, place: Place, by: User, values: Mapping[str, str]) -> Place:
+    """Another `name` or `kind`, whatever is left out stays; the address on its label stays good."""
     _require(by, place.studio)
     with transaction.atomic():
         kept = _locked(place)
         before = _shown(kept)
-        kept.name, kept.kind = tidy(name), kind
+        kept.name = tidy(values.get("name", kept.name))
+        kept.kind = values.get("kind", kept.kind)
         _check(kept)
         if (after := _shown(kept)) != before:
             kept.save(update_fields=["name", "kind"])

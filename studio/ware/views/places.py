@@ -58,7 +58,7 @@ def place_edit(request: HttpRequest, pk: UUID) -> HttpResponse:
     by, found = person_of(request), _place(request, pk)
     form = PlaceForm(request.POST or None, initial={"name": found.name, "kind": found.kind})
     if form.is_valid() and done_once(
-        request, form, lambda: edit_place(place=found, by=by, **form.cleaned_data)
+        request, form, lambda: edit_place(place=found, by=by, values=form.cleaned_data)
     ):
         return redirect("place", pk)
     return render(request, "ware/place_edit.html", {"form": form, "place": found})

@@ -297,6 +297,13 @@ class TestMovingAndCancelling:
         self.moved(moved, cast.teacher, start=time(21), confirms=cast.teacher)
         assert AuditEntry.objects.filter(action="slot moved").count() == 1
 
+    def test_what_is_left_out_stays_as_it_is_now_and_not_as_it_was_read(self, cast: School) -> None:
+        read_early = a_slot(cast.technician)
+        self.moved(read_early, cast.teacher, start=time(21), confirms=cast.teacher)
+        kept = move_slot(slot=read_early, by=cast.technician, at=NOW, note="Vent repaired")
+        assert kept.starts_at == read_early.starts_at + timedelta(hours=1)
+        assert (kept.confirms_shut_off, kept.note) == (cast.teacher, "Vent repaired")
+
     def test_a_slot_keeps_its_retired_program_and_takes_another_in_use(self, cast: School) -> None:
         slot = a_slot(cast.technician)
         retire_program(program=slot.program, by=cast.head)

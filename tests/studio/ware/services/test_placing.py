@@ -100,11 +100,17 @@ class TestPlaces:
         by = getattr(cast, who)
         place = add_place(studio=cast.studio, by=by, name=" Shelf  1 ", kind="shelf")
         assert place.name == "Shelf 1"
-        edit_place(place=place, by=by, name="shelf 1", kind="damp")
-        edit_place(place=place, by=by, name="shelf 1", kind="damp")
+        edit_place(place=place, by=by, values={"name": "shelf 1", "kind": "damp"})
+        edit_place(place=place, by=by, values={"name": "shelf 1", "kind": "damp"})
         kept = AuditEntry.objects.get(action="place edited")
         assert kept.before == {"name": "Shelf 1", "kind": "shelf"}
         assert kept.after == {"name": "shelf 1", "kind": "damp"}
+
+    def test_what_is_left_out_stays_as_it_is_now_and_not_as_it_was_read(self, cast: School) -> None:
+        read_early = a_place(cast)
+        edit_place(place=read_early, by=cast.head, values={"name": "By the window"})
+        kept = edit_place(place=read_early, by=cast.teacher, values={"kind": "damp"})
+        assert (kept.name, kept.kind) == ("By the window", "damp")
 
     @pytest.mark.parametrize(
         ("name", "kind", "field", "says"),
@@ -150,7 +156,7 @@ class TestPlaces:
             with pytest.raises(PermissionDenied):
                 add_place(studio=cast.studio, by=by, name="Mine", kind="shelf")
             with pytest.raises(PermissionDenied):
-                edit_place(place=shelf, by=by, name="Mine", kind="shelf")
+                edit_place(place=shelf, by=by, values={"name": "Mine"})
             with pytest.raises(PermissionDenied):
                 retire_place(place=shelf, by=by)
             with pytest.raises(PermissionDenied):
