@@ -80,10 +80,11 @@ class FiringLog(ListModelMixin, GenericAPIView[Any]):
         slot, by = seen_slot(request, pk), caller(request)
         sent = LogEntrySerializer(data=request.data)
         sent.is_valid(raise_exception=True)
-        said: dict[str, Any] = {"at": timezone.now(), **sent.validated_data}
+        said = dict(sent.validated_data)
+        read_at = said.pop("at", None)
 
         def act() -> Response:
-            entry = log_entry(slot=slot, by=by, **said)
+            entry = log_entry(slot=slot, by=by, at=timezone.now(), read_at=read_at, **said)
             return Response(LogEntrySerializer(entry).data, status=status.HTTP_201_CREATED)
 
         return once(request, act)

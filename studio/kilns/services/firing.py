@@ -91,10 +91,19 @@ def undo_light(*, slot: Slot, by: User, at: datetime) -> Slot:
 
 
 def log_entry(
-    *, slot: Slot, at: datetime, by: User, temp_c: float | None = None, note: str = ""
+    *,
+    slot: Slot,
+    by: User,
+    at: datetime,
+    read_at: datetime | None = None,
+    temp_c: float | None = None,
+    note: str = "",
 ) -> LogEntry:
-    """What was read at the kiln at a moment between its lighting and its unloading."""
+    """What was read at the kiln at a moment between its lighting and its unloading; just now where
+    `read_at` is left out.
+    """
     require_staff(by, slot.studio)
+    read_at = read_at or at
     note = line_of(note, "note", 200)
     if temp_c is None and not note:
         raise Refused(_("Type the temperature, or a remark."), field="temp_c")
@@ -105,11 +114,13 @@ def log_entry(
     with transaction.atomic():
         kept = locked_slot(slot)
         _check_burning(kept)
-        if kept.lit_at and at < kept.lit_at - AHEAD:
+        if kept.lit_at and read_at < kept.lit_at - AHEAD:
             message = _("The kiln was lit at %(when)s. Choose a time after that.")
             words = {"when": when_text(kept.lit_at, kept.studio.zone)}
             raise Refused(message % words, field="clock")
-        entry = LogEntry.objects.create(slot=kept, at=at, temp_c=temp_c, note=note, by=by)
+        if read_at > at + AHEAD:
+            raise Refused(_("This time is still to come. Choose one that was."), field="clock")
+        entry = LogEntry.objects.create(slot=kept, at=read_at, temp_c=temp_c, note=note, by=by)
         _record(kept, by, "firing logged", {}, {"temp_c": temp_c, "note": note})
     return entry
 

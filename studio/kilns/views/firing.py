@@ -114,10 +114,15 @@ def read_at(clock: time | None, now: datetime, zone: ZoneInfo) -> datetime:
 
 
 def _logged(request: HttpRequest, slot: Slot, form: LogForm) -> dict[str, str]:
-    said = form.cleaned_data
-    at = read_at(said["clock"], timezone.now(), slot.studio.zone)
-    by = person_of(request)
-    entry = log_entry(slot=slot, at=at, by=by, temp_c=said["temp_c"], note=said["note"])
+    said, now = form.cleaned_data, timezone.now()
+    entry = log_entry(
+        slot=slot,
+        by=person_of(request),
+        at=now,
+        read_at=read_at(said["clock"], now, slot.studio.zone),
+        temp_c=said["temp_c"],
+        note=said["note"],
+    )
     return {"entry": str(entry.pk)}
 
 
