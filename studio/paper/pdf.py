@@ -7,7 +7,7 @@ from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 
 from .pages import Align, Face, Mark, Modules, Page, Shape, Sheet, Stroke, Words
-from .text import font_of
+from .text import font_of, runs_of, width_mm
 
 # Longer to cut along than around a small pot.
 DASHES_MM = {Stroke: (2.0, 1.5), Shape: (1.2, 0.9)}
@@ -56,13 +56,13 @@ def _draw(canvas: Canvas, page: Page, mark: Mark) -> None:
 
 def _write(canvas: Canvas, page: Page, words: Words) -> None:
     canvas.setFillGray(words.grey)
-    canvas.setFont(font_of(words.face), words.size_pt)
-    write = {
-        Align.LEFT: canvas.drawString,
-        Align.CENTRE: canvas.drawCentredString,
-        Align.RIGHT: canvas.drawRightString,
-    }[words.align]
-    write(words.x_mm * mm, (page.height_mm - words.y_mm) * mm, words.text)
+    wide_mm = width_mm(words.text, words.size_pt, words.face)
+    before = {Align.LEFT: 0.0, Align.CENTRE: wide_mm / 2, Align.RIGHT: wide_mm}[words.align]
+    line = canvas.beginText((words.x_mm - before) * mm, (page.height_mm - words.y_mm) * mm)
+    for font, part in runs_of(words.text, words.face):
+        line.setFont(font, words.size_pt)
+        line.textOut(part)
+    canvas.drawText(line)
 
 
 def _pen(canvas: Canvas, line: Stroke | Shape) -> None:

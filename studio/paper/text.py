@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 from functools import cache
+from itertools import groupby
 from pathlib import Path
 
 from reportlab.lib.units import mm
@@ -18,15 +19,41 @@ HYPHENS = re.compile(r"(?<=[-/])")
 CAPITAL = 0.67  # the height of a capital by the size, of the text face
 
 
+# For letters of names that a face lacks, such as ō or ặ: Latin, Greek and Cyrillic in full.
+STANDS_IN = {Face.TEXT: "NotoSans-Regular", Face.BOLD: "NotoSans-Bold", Face.TITLE: "NotoSans-Bold"}
+
+
 @cache
+def _font(name: str) -> TTFont:
+    """Registers the font at first use."""
+    font = TTFont(name, FONTS / f"{name}.ttf")
+    registerFont(font)
+    return font
+
+
 def font_of(face: Face) -> str:
-    """The face's name in the PDF; registers it at first use."""
-    registerFont(TTFont(face.value, FONTS / f"{face.value}.ttf"))
-    return face.value
+    """The face's name in the PDF."""
+    return str(_font(face.value).fontName)
+
+
+@cache
+def _has(name: str, letter: str) -> bool:
+    return ord(letter) in _font(name).face.charToGlyph
+
+
+def runs_of(text: str, face: Face) -> list[tuple[str, str]]:
+    """The text in parts of one font each: (font's name in the PDF, part)."""
+    other = STANDS_IN[face]
+    fonts = groupby(text, lambda letter: other if _stands_in(letter, face) else face.value)
+    return [(str(_font(name).fontName), "".join(part)) for name, part in fonts]
+
+
+def _stands_in(letter: str, face: Face) -> bool:
+    return not _has(face.value, letter) and _has(STANDS_IN[face], letter)
 
 
 def width_mm(text: str, size_pt: float, face: Face = Face.TEXT) -> float:
-    return float(stringWidth(text, font_of(face), size_pt)) / mm
+    return sum(float(stringWidth(part, font, size_pt)) for font, part in runs_of(text, face)) / mm
 
 
 def fitted(words: Words, room_mm: float, least_pt: float = 6.0) -> Words:

@@ -5,10 +5,20 @@ from itertools import pairwise
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from reportlab.pdfbase import pdfmetrics
 
 from studio.paper.pages import A4, Align, Face, Sheet, Words
 from studio.paper.pdf import pdf
-from studio.paper.text import baseline_mm, cut, fitted, line_mm, lines_of, width_mm, wrapped
+from studio.paper.text import (
+    baseline_mm,
+    cut,
+    fitted,
+    line_mm,
+    lines_of,
+    runs_of,
+    width_mm,
+    wrapped,
+)
 from tests.studio.paper.measuring import Print
 
 SENTENCE = "Wrap what is left and put it back into its bag, then wipe the table with a wet sponge."
@@ -101,3 +111,46 @@ def test_a_cut_leaves_no_space_before_its_ellipsis() -> None:
     room_mm = width_mm("Wipe the…", 10) - 0.1
     assert cut("Wipe the table", room_mm, 10) == "Wipe th…"
     assert cut("Wipe the table", width_mm("Wipe …", 10) + 0.1, 10) == "Wipe…"
+
+
+# Alphabets of Latin script as people write their names in them, and Greek and Cyrillic: the main
+# exemplar letters of the Unicode Common Locale Data Repository, from memory.
+ALPHABETS = {
+    "Māori": "āēīōūĀĒĪŌŪ",
+    "Vietnamese": "ăâđêôơưắằẳẵặấầẩẫậếềểễệốồổỗộớờởỡợứừửữựỳỵỷỹỊỌĐƯƠ",
+    "Welsh": "âêîôûŵŷẁẃẅỳŴŶ",
+    "Polish": "ąćęłńóśźżŁŻ",
+    "Turkish": "çğıöşüİŞ",
+    "Yoruba": "ẹọṣẸỌṢ",
+    "Kikuyu": "ĩũĨŨ",
+    "Azerbaijani": "əƏ",
+    "Greek": "αβγδεζηθικλμνξοπρστυφχψωςάέήίόύώΆΈΩ",
+    "Ukrainian": "абвгґдеєжзиіїйклмнопрстуфхцчшщьюяҐЄІЇ",
+}
+
+
+@pytest.mark.parametrize("alphabet", ALPHABETS)
+@pytest.mark.parametrize("face", Face)
+def test_the_letters_of_a_name_are_drawn_and_none_is_an_empty_box(
+    face: Face, alphabet: str
+) -> None:
+    letters = ALPHABETS[alphabet]
+    printed = Print(pdf(A4, [Sheet((Words(20, 40, letters, 10, face),))], title="Names"))
+    assert letters in printed.text()
+    for letter in letters:
+        assert all(_glyph(font, part) for font, part in runs_of(letter, face)), letter
+
+
+def _glyph(font: str, letter: str) -> int:
+    """The letter's glyph in the font file; 0 is the empty box."""
+    return int(pdfmetrics.getFont(font).face.charToGlyph.get(ord(letter), 0))  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize("align", Align)
+def test_a_name_in_two_fonts_is_placed_as_one(align: Align) -> None:
+    name = "Linh Đặng of Ōtaki"
+    printed = Print(pdf(A4, [Sheet((Words(100, 50, name, 12, Face.BOLD, align),))], title="Name"))
+    found, wide_mm = printed.find(name), width_mm(name, 12, Face.BOLD)
+    left_mm = {Align.LEFT: 100, Align.CENTRE: 100 - wide_mm / 2, Align.RIGHT: 100 - wide_mm}[align]
+    assert found.left_mm == pytest.approx(left_mm, abs=0.3)
+    assert found.right_mm == pytest.approx(left_mm + wide_mm, abs=0.3)
