@@ -16,6 +16,8 @@ from studio.ware.models import (
 )
 from studio.web.shown import length_text
 
+from .readiness import DRYNESS_ORDER, GLAZE_ORDER
+
 
 @dataclass(frozen=True)
 class Event:
@@ -60,7 +62,7 @@ class History:
                 if each.found_at is not None
             ),
         ]
-        # Turned round after sorting: of the same moment the later written comes first too.
+        # Turned round after sorting: of the same moment the last of these lines comes first.
         return sorted(lines, key=lambda event: event.at)[::-1]
 
 
@@ -70,9 +72,14 @@ def history_of(pot: Pot) -> History:
         pot=pot,
         stages=list(StageEntry.objects.filter(pot=pot).select_related("by")),
         greenware=list(GreenwareCheck.objects.filter(pot=pot).select_related("by")),
-        dryness=list(DrynessCheck.objects.filter(pot=pot).select_related("by")),
+        dryness=list(
+            DrynessCheck.objects.filter(pot=pot).select_related("by").order_by(*DRYNESS_ORDER)
+        ),
         glaze=list(
-            GlazeCheck.objects.filter(pot=pot).select_related("by").prefetch_related("glazes")
+            GlazeCheck.objects.filter(pot=pot)
+            .select_related("by")
+            .prefetch_related("glazes")
+            .order_by(*GLAZE_ORDER)
         ),
         flaws=list(Flaw.objects.filter(pot=pot).select_related("by")),
         losses=list(Loss.objects.filter(pot=pot).select_related("by")),

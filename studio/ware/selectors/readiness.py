@@ -15,6 +15,10 @@ from .pots import alive_pots
 
 Firing = Literal["bisque", "glaze"]
 
+# The newest last; of the same moment the one after which a pot still waits.
+DRYNESS_ORDER = ("at", "-air_dry", "pk")
+GLAZE_ORDER = ("at", "-foot_clean", "-thickness_fits", "pk")
+
 
 @dataclass(frozen=True)
 class ReadyPot:
@@ -72,11 +76,11 @@ class _Checks:
         self._dryness: dict[UUID, DrynessCheck] = {}
         self._glaze: dict[UUID, GlazeCheck] = {}
         if firing == "bisque":
-            rows = DrynessCheck.objects.filter(pot__in=ids)
+            rows = DrynessCheck.objects.filter(pot__in=ids).order_by(*DRYNESS_ORDER)
             self._dryness = {check.pot_id: check for check in rows}
         else:
-            glazed = GlazeCheck.objects.filter(pot__in=ids).prefetch_related("glazes")
-            self._glaze = {check.pot_id: check for check in glazed}
+            glazed = GlazeCheck.objects.filter(pot__in=ids).order_by(*GLAZE_ORDER)
+            self._glaze = {check.pot_id: check for check in glazed.prefetch_related("glazes")}
 
     def cones(self, pot: Pot) -> tuple[str, str] | None:
         check = self._glaze.get(pot.pk)

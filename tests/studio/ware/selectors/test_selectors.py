@@ -10,6 +10,7 @@ from studio.ware.models import GreenwareCheck
 from studio.ware.selectors import (
     built_pieces,
     cover_list,
+    history_of,
     not_ready_reasons,
     photos_missing,
     pots_of,
@@ -139,6 +140,36 @@ class TestReadiness:
         assert reasons == {pot.pk: f"{pot.code} was not air dry when it was checked last."}
         check_dryness(pots=[pot], air_dry=True, by=cast.teacher, at=later + timedelta(1))
         assert not_ready_reasons([pot], "bisque") == {}
+
+    @pytest.mark.parametrize("said", [(True, False), (False, True)])
+    def test_of_two_dryness_checks_at_one_moment_the_doubtful_one_counts(
+        self, cast: School, said: tuple[bool, bool]
+    ) -> None:
+        """A damp pot bursts in the kiln, a dry one that is felt once more loses nothing (common
+        practice, no source).
+        """
+        pots = [dried(a_pot(cast, f"Pot {n}"), cast.teacher) for n in range(4)]
+        for air_dry in said:
+            check_dryness(pots=pots, air_dry=air_dry, by=cast.teacher, at=LATER + timedelta(1))
+        assert set(not_ready_reasons(pots, "bisque")) == {pot.pk for pot in pots}
+        for pot in pots:
+            assert history_of(pot).dryness[-1].air_dry is False
+
+    @pytest.mark.parametrize("said", [(True, False), (False, True)])
+    def test_of_two_glaze_checks_at_one_moment_the_doubtful_one_counts(
+        self, cast: School, said: tuple[bool, bool]
+    ) -> None:
+        pot, glaze = bisqued(a_pot(cast), cast.teacher), a_glaze(cast)
+        for n, foot_clean in enumerate(said * 2):
+            check_glaze(
+                pot=pot,
+                glazes=[glaze],
+                foot_clean=foot_clean,
+                thickness_fits=True,
+                by=cast.teacher,
+                at=LATER + timedelta(days=n // 2),
+            )
+        assert "glaze on its foot" in not_ready_reasons([again(pot)], "glaze")[pot.pk]
 
     def test_glaze_asks_for_a_check_that_passed_and_says_the_cones(self, cast: School) -> None:
         pot = glazed(a_pot(cast), cast, a_glaze(cast, "Moss", "5", "7"))
