@@ -8,7 +8,6 @@ from django.db.models import QuerySet
 from studio.ware.models import Pot
 
 _BETWEEN = re.compile(r"[\s,;]+")
-MOST_CODES = 60
 
 
 @dataclass(frozen=True)
@@ -24,7 +23,7 @@ def pots_by_code(pots: QuerySet[Pot], typed: str) -> Read:
 
     Without "/2" a code means whichever of the piece's pots is among `pots`.
     """
-    words = [word for word in _BETWEEN.split(typed) if word][:MOST_CODES]
+    words = [word for word in _BETWEEN.split(typed) if word]
     keys = {word: _key(word) for word in words}
     codes = {code for code, _number in keys.values()}
     here: dict[tuple[str, str], Pot] = {}

@@ -65,7 +65,7 @@ def _state(found: Pot, history: History, person: User) -> dict[str, Any]:
         "damp": not found.lost and found.stage in DAMP,
         "drying": not found.lost and found.stage in {"leather_hard", "bone_dry"},
         "for_glaze": not found.lost and found.stage in {"bisque_fired", "glazed"},
-        "may_take_back": not found.lost and found.stage in {*DAMP, "bone_dry"},
+        "unfired": not found.lost and found.stage in {*DAMP, "bone_dry"},
         "photos": photos,
         "photo_asked": photos_missing([found]).get(found.pk),
     }

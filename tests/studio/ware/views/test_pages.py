@@ -208,6 +208,15 @@ class TestGreenware:
         page = posted(client, "greenware_take_back", pot.pk, reason="One row more")
         assert "Greenware check, taken back later" in page
 
+    def test_a_bone_dry_pot_whose_check_was_taken_back_is_measured_from_its_page(
+        self, cast: School
+    ) -> None:
+        pot, client = dried(a_pot(cast), cast.teacher), signed_in(cast.teacher)
+        link = reverse("greenware", args=[pot.pk])
+        assert link not in shown(client, "pot", pot.pk).replace(f"{link}take-back/", "")
+        posted(client, "greenware_take_back", pot.pk, reason="Measured wrongly")
+        assert f'href="{link}"' in shown(client, "pot", pot.pk)
+
 
 class TestOtherChecks:
     def test_many_are_felt_at_once_by_tapping_and_by_code(self, cast: School) -> None:
@@ -223,6 +232,12 @@ class TestOtherChecks:
         assert "Kept for 2 pots" in page
         assert "No pot waits for it" in page
         assert DrynessCheck.objects.count() == 2
+
+    def test_a_long_row_of_codes_is_read_to_its_end(self, cast: School) -> None:
+        pots = [dried(a_pot(cast, title), cast.teacher) for title in ("One", "Two")]
+        typed = " ".join([pots[0].code] * 70 + [pots[1].code])
+        page = posted(signed_in(cast.teacher), "dryness", codes=typed, air_dry="no")
+        assert "Kept for 2 pots" in page
 
     def test_a_code_of_nobody_is_read_back(self, cast: School) -> None:
         client = signed_in(cast.technician)
