@@ -22,8 +22,10 @@ from studio.paper.tables import TICK_MM, Blank, Cell, Column, Table, Tick
 Points = Sequence[tuple[float, float]]
 
 MAP_DEPTH_MM, GAP_MM, FRONT_MM = 70.0, 8.0, 5.0
-MOST_BESIDE = 22
-"""More pots than that on a layer, and their list stands below the map."""
+MOST_BESIDE_MM = 205.0
+"""A longer list of a layer's pots stands below the map, where it may go on over the page."""
+UNCUT = 24
+"""Lines enough for the longest name of a class: two may differ in their last word only."""
 CODE_PT, SMALL_CODE_PT, SMALL_POT_MM = 9.0, 7.0, 11.0
 SEGMENT_MM, LOG_ROW_MM, LEAST_LOG_ROWS = 6.5, 10.5, 8
 ABOVE_LOG_MM = 130.0
@@ -236,11 +238,12 @@ def _add_layers(flow: Flow, firing: FiringPrint, scale: int) -> None:
         pots, drawn = _pots(layer), _map(firing, layer, scale, flow.room_mm)
         title = f"{layer.name}, {layer.posts}" if layer.posts else layer.name
         flow.add(Paragraph(title, 12, Face.BOLD, after_mm=1, keep=True))
-        if len(layer.pots) > MOST_BESIDE:
-            flow.add(drawn)
-            flow.add(pots)
+        beside = Beside([drawn, pots], gap_mm=GAP_MM)
+        [part] = beside.parts(flow.room_mm)
+        if part.height_mm > MOST_BESIDE_MM:
+            flow.add(drawn, pots)
         else:
-            flow.add(Beside([drawn, pots], gap_mm=GAP_MM))
+            flow.add(beside)
 
 
 def _pots(layer: LayerPrint) -> Block:
@@ -248,7 +251,7 @@ def _pots(layer: LayerPrint) -> Block:
         Column("", TICK_MM),
         Column(_("Code"), 16, face=Face.BOLD, size_pt=10),
         Column(_("Name"), size_pt=9.5, lines=2),
-        Column(_("Class"), size_pt=9.5, lines=2),
+        Column(_("Class"), size_pt=9.5, lines=UNCUT),
         Column(_("Height"), 13, Align.RIGHT, size_pt=9.5, lines=1),
     ]
     rows: list[list[Cell]] = [

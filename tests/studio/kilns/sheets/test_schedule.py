@@ -14,6 +14,7 @@ from studio.kilns.services.firing import light
 from studio.kilns.services.loads import place_pots, take_out
 from studio.kilns.sheets.schedule import map_scale, schedule_pdf, schedule_sheets
 from studio.paper.pages import A4, LETTER, Page, Shape, Words
+from studio.people.models import Section
 from tests.cast import NOW, TODAY, School, signed_in
 from tests.studio.kilns.kiln_room import a_kiln, a_slot
 from tests.studio.kilns.loading import many_dry
@@ -101,7 +102,7 @@ def test_what_was_done_stands_where_it_was_to_be_filled_in(cast: School) -> None
 
 
 def test_all_maps_have_one_scale_and_pots_stand_within_their_shelf(cast: School) -> None:
-    slot, _pots = loaded(cast, 8)
+    loaded(cast, 8)
     small = a_kiln(cast.technician, name="Small kiln", shelf_width_mm=300, shelf_depth_mm=300)
     other = a_slot(cast.technician, kiln=small)
     more = many_dry(cast, 2, section=cast.other_section, teacher=cast.other_teacher, title="B")
@@ -115,7 +116,6 @@ def test_all_maps_have_one_scale_and_pots_stand_within_their_shelf(cast: School)
         if isinstance(shape, Shape) and shape.width_mm == 0.5
     ]
     assert set(widths) == {round(520 / scale, 1), round(300 / scale, 1)}
-    assert slot
 
 
 @pytest.mark.parametrize("page", [A4, LETTER])
@@ -134,6 +134,38 @@ def test_a_layer_of_many_pots_has_its_list_below_the_map_and_all_on_paper(
         if isinstance(mark, Words)
     ]
     assert {pot.code for pot in pots} <= {each.text for each in words}
+    assert all(0 < each.y_mm < page.height_mm - 5 for each in words)
+
+
+@pytest.mark.parametrize("page", [A4, LETTER])
+def test_two_classes_whose_long_names_end_differently_are_told_apart_at_every_pot(
+    page: Page, cast: School
+) -> None:
+    begin = "Ceramics for beginners in the afternoon, second half of the year, group of"
+    for section, end in ((cast.section, "Tuesday"), (cast.other_section, "Thursday")):
+        Section.objects.filter(pk=section.pk).update(code="", title=f"{begin} {end}")
+    slot = a_slot(cast.technician, kiln=a_kiln(cast.technician, shelf_width_mm=900))
+    ours = many_dry(cast, 9, sizes=((90, 90, 100),))
+    theirs = many_dry(
+        cast,
+        9,
+        sizes=((90, 90, 100),),
+        section=cast.other_section,
+        teacher=cast.other_teacher,
+        title="B",
+    )
+    place_pots(slot=slot, pots=[*ours, *theirs], by=cast.technician, at=NOW)
+    week = week_print(cast.studio, WEEK, printed_on=TODAY, address=address)
+    words = [
+        mark
+        for sheet in schedule_sheets(week, page)
+        for mark in sheet.marks
+        if isinstance(mark, Words)
+    ]
+    in_the_table = [each.text for each in words if each.size_pt == 9.5]
+    assert sum("Tuesday" in text for text in in_the_table) == len(ours)
+    assert sum(text.endswith("Thursday") for text in in_the_table) == len(theirs)
+    assert not any("…" in text for text in in_the_table)
     assert all(0 < each.y_mm < page.height_mm - 5 for each in words)
 
 
