@@ -11,7 +11,7 @@ from decimal import Decimal
 from typing import Any
 from uuid import UUID
 
-from django.db.models import QuerySet
+from django.db.models import Exists, OuterRef, QuerySet
 
 from assessments.models import Marking, Result
 from assessments.scoring.score import Judged, Score, score
@@ -148,9 +148,9 @@ def marks_of(pieces: Sequence[Piece]) -> dict[UUID, PieceMarks]:
     }
 
 
-def current_result(piece: Piece) -> Result | None:
-    """What was released for the piece and holds."""
-    return Result.objects.current().filter(piece=piece).first()
+def is_released() -> Exists:
+    """To annotate pieces with: whether a result holds, for its student to read."""
+    return Exists(Result.objects.current().filter(piece=OuterRef("pk")))
 
 
 @dataclass

@@ -7,7 +7,7 @@ from planning.models import Piece
 from planning.selectors.progress import Progress
 from studio.clay.selectors.pots import PotClay, clay_of
 from studio.ware.models import Occasion, Pot, Stage
-from studio.ware.selectors import checked_pots, looks_of, photos_missing, pots_of
+from studio.ware.selectors import looks_of, photos_missing, pots_and_built
 from studio.ware.stages import DAMP
 from studio.ware.wording import standing_words
 
@@ -18,7 +18,7 @@ class PotOnPath:
     or done; what is before that is behind the pot."""
 
     pot: Pot
-    checked: bool
+    built: bool
     look: str
     standing: str
     photo_asked: Occasion | None
@@ -26,7 +26,7 @@ class PotOnPath:
 
     @property
     def now(self) -> str:
-        if self.pot.lost or (self.pot.stage in DAMP and not self.checked):
+        if self.pot.lost or not self.built:
             return "build"
         if self.pot.stage in {*DAMP, Stage.BONE_DRY}:
             return "dry"
@@ -34,19 +34,16 @@ class PotOnPath:
             return "fire"
         return "done"
 
-    @property
-    def built(self) -> bool:
-        return self.checked or self.pot.stage not in DAMP
-
 
 def pot_on_path(piece: Piece, today: date) -> PotOnPath | None:
-    """At most four queries; one where there is no pot yet."""
-    pot = pots_of([piece]).get(piece.pk)
+    """At most three queries; one where there is no pot yet."""
+    found = pots_and_built([piece])
+    pot = found.pots.get(piece.pk)
     if pot is None:
         return None
     return PotOnPath(
         pot=pot,
-        checked=pot.pk in checked_pots([pot]),
+        built=pot.pk in found.built_pots,
         look=looks_of([pot])[pot.pk],
         standing=standing_words(pot, today),
         photo_asked=photos_missing([pot]).get(pot.pk),

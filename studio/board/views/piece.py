@@ -8,7 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
-from assessments.selectors.marks import current_result
+from assessments.selectors.marks import is_released
 from planning.forms.drawings import LetThroughForm, RefinementsForm, ThumbnailsForm
 from planning.models import Piece, PlanState, PlanVersion, Refinement, Thumbnail
 from planning.plans.view import kept_plan_view
@@ -51,7 +51,7 @@ def piece(request: HttpRequest, pk: UUID) -> HttpResponse:
     if not person.is_student:
         return redirect("piece_seen", pk)
     mine = Piece.objects.drawn_by(person).select_related("studio", "assignment", "let_through")
-    own = get_object_or_404(mine, pk=pk)
+    own: Any = get_object_or_404(mine.annotate(released=is_released()), pk=pk)
     today = timezone.localdate()
     on_path = pot_on_path(own, today)
     built = [own.pk] if on_path is not None and on_path.built else []
@@ -73,7 +73,7 @@ def piece(request: HttpRequest, pk: UUID) -> HttpResponse:
         "next_date": next_date(milestone_dates([own])[own.pk], progress),
         "today": today,
         "show_notes": True,
-        "result": current_result(own),
+        "released": own.released,
     }
     return render(request, "board/piece.html", context)
 

@@ -25,10 +25,13 @@ _WAS_BUILT = Exists(GreenwareCheck.objects.standing().filter(pot=OuterRef("pk"))
 
 @dataclass(frozen=True)
 class PotsOf:
-    """The pots of some pieces: the one that counts by piece, and which pieces were built."""
+    """The pots of some pieces: the one that counts by piece, which pieces were built, and which
+    of their pots, also those that were lost.
+    """
 
     pots: dict[UUID, Pot]
     built: set[UUID]
+    built_pots: set[UUID]
 
 
 def pots_of(pieces: Iterable[Piece]) -> dict[UUID, Pot]:
@@ -48,14 +51,12 @@ def pots_and_built(pieces: Iterable[Piece]) -> PotsOf:
         .order_by("number")
     )
     found: dict[UUID, Pot] = {}
-    built = set()
     for pot in rows:
         before = found.get(pot.piece_id)
         if before is None or before.lost:
             found[pot.piece_id] = pot
-        if pot.was_built:
-            built.add(pot.piece_id)
-    return PotsOf(found, built)
+    built = [pot for pot in rows if pot.was_built]
+    return PotsOf(found, {pot.piece_id for pot in built}, {pot.pk for pot in built})
 
 
 def built_pieces(pieces: Iterable[UUID]) -> set[UUID]:

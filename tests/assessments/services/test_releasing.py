@@ -8,7 +8,6 @@ import pytest
 from django.core.exceptions import PermissionDenied
 
 from assessments.models import Result
-from assessments.selectors.marks import current_result
 from assessments.services.adjusting import adjust_student
 from assessments.services.releasing import release, release_again
 from planning.models import Piece, PlanVersion
@@ -171,7 +170,7 @@ class TestTwice:
         first.refresh_from_db()
         assert (first.score, first.replaced_at) == (Decimal(8), later)
         assert (second.number, second.score, second.reason) == (2, Decimal(10), "Drawings found.")
-        assert current_result(piece) == second
+        assert Result.objects.current().get(piece=piece) == second
         entry = AuditEntry.objects.get(action="marks released again")
         assert (entry.before["score"], entry.after["score"]) == ("8.00", "10.00")
 
