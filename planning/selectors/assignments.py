@@ -4,10 +4,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from planning.models import Assignment, Milestone, MilestoneKind, Piece
+from planning.models import Assignment, Milestone, MilestoneKind
 from studio.people.calendar import nth_lesson_before
-
-from .lateness import milestone_dates
 
 
 @dataclass(frozen=True)
@@ -33,12 +31,6 @@ def dated_steps(assignment: Assignment, lessons: Sequence[date]) -> list[DatedSt
     return [
         _step(row.kind, row.on, assignment.given_on, lessons) for row in milestones_of(assignment)
     ]
-
-
-def own_steps(piece: Piece, lessons: Sequence[date]) -> list[DatedStep]:
-    """The same for one student: own dates before the class's."""
-    dates = milestone_dates([piece])[piece.pk]
-    return steps_on(dates, piece.assignment.given_on, lessons)
 
 
 def steps_on(dates: Mapping[str, date], given_on: date, lessons: Sequence[date]) -> list[DatedStep]:

@@ -10,11 +10,17 @@ from django.utils.translation import gettext as _
 
 from assessments.selectors.exemptions import exemptions_counting
 from planning.models import Adjustment, Assignment, Piece
-from planning.selectors.assignments import DatedStep, own_steps, steps_on
-from planning.selectors.lateness import Lateness, dates_of, lateness_of, next_date
+from planning.selectors.assignments import DatedStep, steps_on
+from planning.selectors.lateness import (
+    Lateness,
+    dates_of,
+    lateness_of,
+    milestone_dates,
+    next_date,
+)
 from planning.selectors.progress import Progress, progress_of
 from studio.people.models import User
-from studio.ware.selectors import built_pieces, pots_and_built
+from studio.ware.selectors import pots_and_built
 from studio.web.shown import day_text
 
 from .shelves import late_in_words, standing_in_words
@@ -109,12 +115,15 @@ def kept_steps(
     ]
 
 
-def kept_by_student(piece: Piece, lessons: Sequence[date], today: date) -> list[KeptStep]:
-    """A student's own dates: `done` and `late` are 1 or 0."""
-    progress = progress_of([piece], built=built_pieces([piece.pk]))
+def kept_by_student(
+    piece: Piece, progress: Progress, lessons: Sequence[date], today: date
+) -> list[KeptStep]:
+    """A student's own dates: `done` and `late` are 1 or 0. Three queries."""
+    dates, by_piece = milestone_dates([piece]), {piece.pk: progress}
     by_class = {piece.assignment.section_id: lessons}
-    late = lateness_of([piece], progress, today, lessons=by_class)
-    return kept_steps(own_steps(piece, lessons), [piece], progress, late)
+    late = lateness_of([piece], by_piece, today, dates=dates, lessons=by_class)
+    steps = steps_on(dates[piece.pk], piece.assignment.given_on, lessons)
+    return kept_steps(steps, [piece], by_piece, late)
 
 
 def _due(dates: Mapping[str, date], progress: Progress, today: date) -> str:

@@ -10,11 +10,13 @@ from django.views.decorators.http import require_safe
 
 from planning.models import Assignment, Piece
 from planning.selectors.assignments import dated_steps
-from planning.selectors.gate import counts_asked
+from planning.selectors.progress import progress_of
 from studio.board.selectors.assignments import kept_by_class, kept_by_student, kept_steps
+from studio.kilns.selectors.firing_dates import firing_dates
 from studio.people.access import STAFF, only, person_of
 from studio.people.models import Role, User
 from studio.people.selectors import lessons_of
+from studio.ware.selectors import built_pieces
 
 
 @only(*STAFF, Role.STUDENT)
@@ -29,17 +31,20 @@ def assignment(request: HttpRequest, pk: UUID) -> HttpResponse:
 
 
 def _mine(assignment: Assignment, person: User) -> dict[str, Any]:
-    """The student's own dates and counts, and nobody else's."""
+    """The student's own dates and counts, nobody else's, and when the kilns fire."""
     mine = Piece.objects.drawn_by(person).filter(assignment=assignment)
     piece = mine.select_related("assignment").first()
     lessons = lessons_of(assignment.section)
+    context: dict[str, Any] = {"firings": firing_dates(assignment.section, timezone.now())}
     if piece is None:
-        return {"steps": kept_steps(dated_steps(assignment, lessons), [], {}, {})}
-    asked = counts_asked([piece])[piece.pk]
-    assignment.least_thumbnails = asked.thumbnails
-    assignment.least_source_forms = asked.source_forms
-    assignment.least_refinements = asked.refinements
-    return {"steps": kept_by_student(piece, lessons, timezone.localdate()), "piece": piece}
+        steps = kept_steps(dated_steps(assignment, lessons), [], {}, {})
+        return context | {"steps": steps}
+    progress = progress_of([piece], built=built_pieces([piece.pk]))[piece.pk]
+    assignment.least_thumbnails = progress.asked.thumbnails
+    assignment.least_source_forms = progress.asked.source_forms
+    assignment.least_refinements = progress.asked.refinements
+    steps = kept_by_student(piece, progress, lessons, timezone.localdate())
+    return context | {"steps": steps, "piece": piece}
 
 
 def _of_class(assignment: Assignment, person: User) -> dict[str, Any]:

@@ -1,19 +1,27 @@
 """Pots on the pages that cross subjects: shelves, paths, Today, a project's dates."""
 
+import re
 from datetime import date, timedelta
 from html import unescape
 
 import pytest
+from django.db import connection
 from django.test import Client
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
 from planning.models import Milestone, Piece
 from studio.board.selectors.shelves import shelved
+from studio.kilns.services.loads import place_pots
+from studio.kilns.services.slots import cancel_slot
 from studio.people.services import add_meeting
 from studio.ware.models import Pot
 from studio.ware.services import cover, lose_pots, put_in_place, say_built
 from tests.cast import NOW, TODAY, School, signed_in
+from tests.planning.projects import given
+from tests.studio.kilns.kiln_room import a_slot
+from tests.studio.kilns.loading import LATER, many_dry
 from tests.studio.ware.pots import (
     a_glaze,
     a_place,
@@ -139,6 +147,52 @@ class TestThePath:
         pot.delete()
         page = shown(signed_in(cast.teacher), reverse("piece_seen", args=[pot.piece_id]))
         assert "Begin the pot" in page
+
+    def test_it_makes_few_queries_at_whatever_stage_the_pot_is(self, cast: School) -> None:
+        pot = a_pot(cast)
+        client, address = signed_in(cast.student), reverse("piece", args=[pot.piece_id])
+        counted = {}
+        for stage in ("wet", "bone_dry", "bisque_fired", "on_display"):
+            if stage == "bone_dry":
+                dried(pot, cast.teacher)
+            elif stage != "wet":
+                move(pot, stage, cast.teacher, reason="Unloaded")
+            with CaptureQueriesContext(connection) as captured:
+                shown(client, address)
+            counted[stage] = len(captured)
+        assert {stage: n for stage, n in counted.items() if n > 15} == {}
+
+
+class TestKilnDates:
+    """A student sees their class's kiln dates, and of other classes nothing."""
+
+    def page(self, cast: School, who: str) -> str:
+        [assignment] = given(cast.head, getattr(cast, f"{who}section"))
+        page = shown(
+            signed_in(getattr(cast, f"{who}student")), reverse("assignment", args=[assignment.pk])
+        )
+        firings = page.partition("When the kilns fire")[2]
+        return " ".join(re.sub("<[^>]*>", " ", firings).split())
+
+    def test_they_are_told_with_how_many_pots_of_the_class_are_in(
+        self, cast: School, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        monkeypatch.setattr(timezone, "now", lambda: NOW)
+        slot = a_slot(cast.technician)
+        place_pots(slot=slot, pots=many_dry(cast, 2), by=cast.technician, at=LATER)
+        cancel_slot(slot=a_slot(cast.technician, on=date(2026, 3, 27)), by=cast.technician, at=NOW)
+        page = self.page(cast, "")
+        assert "bisque firing 2 pots of your class are in it" in page
+        assert page.count("bisque firing") == 1
+        assert "bisque firing no pot of your class is in it yet" in self.page(cast, "other_")
+
+    def test_no_firing_yet(self, cast: School) -> None:
+        assert "No firing is planned yet." in self.page(cast, "")
+
+    def test_their_pot_leads_there(self, cast: School) -> None:
+        piece = piece_of(a_pot(cast))
+        page = signed_in(cast.student).get(reverse("piece", args=[piece.pk])).content.decode()
+        assert f'href="{reverse("assignment", args=[piece.assignment_id])}"' in page
 
 
 class TestToday:
