@@ -9,6 +9,7 @@ from django.utils.translation import gettext, gettext_lazy
 
 from studio.clay.models import BagPart, Lot
 from studio.clay.wording import lot_line
+from studio.room.forms.fields import offer
 from studio.units.scales import Units
 from studio.web.fields import MassField
 
@@ -36,14 +37,12 @@ class LotField(forms.ModelChoiceField):  # type: ignore[type-arg]
         return lot_line(lot)
 
 
-def offer(form: forms.Form, **rows: QuerySet[Any]) -> None:
-    """Which rows its select boxes offer, by field; of lots the first is chosen."""
-    for name, offered in rows.items():
-        field = form.fields[name]
-        field.queryset = offered  # type: ignore[attr-defined]
-        if isinstance(field, LotField) and (first := offered.first()):
-            field.empty_label = None
-            field.initial = first.pk
+def offer_lots(form: forms.Form, lots: QuerySet[Lot]) -> None:
+    """Which lots its field `lot` offers; the first is chosen."""
+    offer(form, lot=lots)
+    if first := lots.first():
+        form.fields["lot"].empty_label = None  # type: ignore[attr-defined]
+        form.fields["lot"].initial = first.pk
 
 
 def part_field(**kwargs: Any) -> forms.ChoiceField:

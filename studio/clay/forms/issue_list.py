@@ -15,7 +15,7 @@ from studio.errors import Refused
 from studio.units.scales import Units
 from studio.web.fields import MassField
 
-from .fields import AmountForm, LotField, offer, part_field
+from .fields import AmountForm, LotField, offer_lots, part_field
 
 
 class _LotForm(forms.Form):
@@ -23,7 +23,7 @@ class _LotForm(forms.Form):
 
     def __init__(self, *args: Any, lots: QuerySet[Lot], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        offer(self, lot=lots)
+        offer_lots(self, lots)
 
 
 class RowForm(AmountForm):

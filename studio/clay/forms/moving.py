@@ -10,21 +10,13 @@ from studio.clay.models import Entry, Lot
 from studio.clay.services import MOST_BAGS
 from studio.people.forms.classes import date_field
 from studio.people.models import Section, User
+from studio.room.forms.fields import offer, text
 from studio.room.models import ClayBody
 from studio.units.scales import Units
 from studio.ware.models import Pot
-from studio.web.columns import column
 from studio.web.fields import MassField
 
-from .fields import AmountForm, LotField, MeasuredForm, offer, part_field
-
-
-def _reason(label: Any, help_text: Any) -> forms.CharField:
-    return forms.CharField(
-        label=label,
-        help_text=help_text,
-        max_length=column(Entry, "reason").max_length,
-    )
+from .fields import AmountForm, LotField, MeasuredForm, offer_lots, part_field
 
 
 class DeliveryForm(MeasuredForm):
@@ -46,11 +38,7 @@ class DeliveryForm(MeasuredForm):
     loose_g = MassField(
         label=_("Clay without bags"), required=False, help_text=_("Weighed, if any came.")
     )
-    label = forms.CharField(
-        label=_("Delivery note or mark"),
-        max_length=column(Lot, "label").max_length,
-        required=False,
-    )
+    label = text(Lot, "label")
     came_on = date_field(_("Came on"))
 
     def __init__(self, *args: Any, by: User, units: Units, **kwargs: Any) -> None:
@@ -73,11 +61,7 @@ class IssueForm(AmountForm):
         required=False,
         empty_label=_("No class: a table"),
     )
-    table = forms.CharField(
-        label=_("Or to the table"),
-        max_length=column(Entry, "table").max_length,
-        required=False,
-    )
+    table = text(Entry, "table", label=_("Or to the table"))
     lot = LotField(label=_("Out of"))  # type: ignore[assignment]
     part = part_field(widget=forms.RadioSelect, initial="")
     grams = MassField(label=_("Weight"), required=False)
@@ -85,7 +69,8 @@ class IssueForm(AmountForm):
     def __init__(self, *args: Any, by: User, units: Units, **kwargs: Any) -> None:
         super().__init__(*args, units=units, **kwargs)
         lots = Lot.objects.visible_to(by).to_issue().select_related("body", "studio")
-        offer(self, section=Section.objects.visible_to(by).current(), lot=lots)
+        offer(self, section=Section.objects.visible_to(by).current())
+        offer_lots(self, lots)
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean()
@@ -176,18 +161,25 @@ class ReclaimForm(MeasuredForm):
         label=_("Ready to use"),
         help_text=_("Its weight now, wedged or pugged to building stiffness."),
     )
-    label = forms.CharField(
-        label=_("A mark on the bag"), max_length=column(Lot, "label").max_length, required=False
-    )
+    label = text(Lot, "label", label=_("A mark on the bag"))
 
 
 class WriteOffForm(MeasuredForm):
     grams = MassField(label=_("Weight"))
-    reason = _reason(
-        _("What happened"),
-        _("Such as: a bag burst and got wet; plaster in it; mixed with another body."),
+    reason = text(
+        Entry,
+        "reason",
+        label=_("What happened"),
+        help_text=_("Such as: a bag burst and got wet; plaster in it; mixed with another body."),
+        required=True,
     )
 
 
 class CorrectForm(forms.Form):
-    reason = _reason(_("What was wrong"), _("Such as: weighed with the bucket; wrong lot."))
+    reason = text(
+        Entry,
+        "reason",
+        label=_("What was wrong"),
+        help_text=_("Such as: weighed with the bucket; wrong lot."),
+        required=True,
+    )

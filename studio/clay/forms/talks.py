@@ -10,9 +10,8 @@ from django.utils.translation import gettext_lazy as _
 
 from studio.people.forms.classes import date_field
 from studio.people.models import User
+from studio.room.forms.fields import offer
 from studio.web.shown import day_text
-
-from .fields import offer
 
 Heard = Sequence[tuple[User, date | None]]
 """Students, each with the day of the newest talk."""

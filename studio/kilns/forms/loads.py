@@ -10,19 +10,13 @@ from django.utils.translation import gettext_lazy as _
 
 from studio.kilns.models import LogEntry, Placement, Slot
 from studio.kilns.services.firing import LEAST_C, MOST_C, Outcome
-from studio.web.columns import column
+from studio.room.forms.fields import text
 
 _CONE_HELP = _("How it stands, such as “06 down, 05 half”. It decides, not the controller.")
 
 
-def _line(model: type[LogEntry | Slot], name: str, **more: Any) -> forms.CharField:
-    return forms.CharField(max_length=column(model, name).max_length, **more)
-
-
 class LightForm(forms.Form):
-    part_full_reason = _line(
-        Slot, "part_full_reason", label=_("Why it fires part full"), required=False
-    )
+    part_full_reason = text(Slot, "part_full_reason")
 
 
 class LogForm(forms.Form):
@@ -35,7 +29,7 @@ class LogForm(forms.Form):
             attrs={"inputmode": "decimal", "autocomplete": "off", "maxlength": 8}
         ),
     )
-    note = _line(LogEntry, "note", label=_("Remark"), required=False)
+    note = text(LogEntry, "note")
     clock = forms.TimeField(
         label=_("Read at, if not just now"),
         required=False,
@@ -45,9 +39,7 @@ class LogForm(forms.Form):
 
 class ShutOffForm(forms.Form):
     seen_off = forms.BooleanField(label=_("I stand at the kiln and see that it is off."))
-    witness_cone = _line(
-        Slot, "witness_cone", label=_("Witness cone"), required=False, help_text=_CONE_HELP
-    )
+    witness_cone = text(Slot, "witness_cone", help_text=_CONE_HELP)
 
 
 RESULTS = (
@@ -85,9 +77,7 @@ class UnloadForm(forms.Form):
         self.fields["read_below"] = forms.BooleanField(
             label=_("The kiln was read below its unloading temperature before it was opened."),
         )
-        self.fields["witness_cone"] = _line(
-            Slot, "witness_cone", label=_("Witness cone"), required=False, help_text=_CONE_HELP
-        )
+        self.fields["witness_cone"] = text(Slot, "witness_cone", help_text=_CONE_HELP)
 
     def rows(self) -> Iterator[UnloadRow]:
         for each in self.placements:

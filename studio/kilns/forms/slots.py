@@ -4,14 +4,13 @@ from datetime import date
 from typing import Any
 
 from django import forms
-from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _
 
 from studio.kilns.models import Program, Slot
 from studio.kilns.services.slots import MOST_WEEKS
 from studio.people.forms.classes import date_field
 from studio.people.models import Studio, User
-from studio.room.forms.fields import text
+from studio.room.forms.fields import offer, text
 from studio.room.forms.kilns import staff_of
 from studio.room.models import Kiln
 
@@ -37,9 +36,12 @@ class _SlotForm(forms.Form):
 
     def __init__(self, *args: Any, studio: Studio, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self._offer("kiln", Kiln.objects.in_use().filter(studio=studio))
-        self._offer("program", Program.objects.in_use().filter(studio=studio))
-        self._offer("confirms_shut_off", staff_of(studio))
+        offer(
+            self,
+            kiln=Kiln.objects.in_use().filter(studio=studio),
+            program=Program.objects.in_use().filter(studio=studio),
+            confirms_shut_off=staff_of(studio),
+        )
 
     def slot(self) -> dict[str, Any]:
         """What the services take."""
@@ -47,11 +49,6 @@ class _SlotForm(forms.Form):
         names = ("kiln", "program", "on", "start", "note")
         confirms = cleaned["confirms_shut_off"] or cleaned["kiln"].confirms_shut_off
         return {name: cleaned[name] for name in names} | {"confirms": confirms}
-
-    def _offer(self, name: str, rows: QuerySet[Any]) -> None:
-        field = self.fields[name]
-        if isinstance(field, forms.ModelChoiceField):
-            field.queryset = rows
 
 
 class NewSlotForm(_SlotForm):
@@ -71,7 +68,7 @@ class MoveSlotForm(_SlotForm):
         super().__init__(*args, **kwargs)
         # A slot keeps the program that it was made with, retired or not.
         kept = Program.objects.filter(pk=slot.program_id)
-        self._offer("program", Program.objects.in_use().filter(studio=slot.studio_id) | kept)
+        offer(self, program=Program.objects.in_use().filter(studio=slot.studio_id) | kept)
 
 
 def _initial(slot: Slot) -> dict[str, Any]:

@@ -10,10 +10,7 @@ from studio.room.models import ClayBody
 from studio.room.services.bodies import EDITABLE, FIGURES
 from studio.web.columns import column, label, limits
 
-
-def _text(name: str, **kwargs: Any) -> forms.CharField:
-    field = column(ClayBody, name)
-    return forms.CharField(label=label(field), max_length=field.max_length, **kwargs)
+from .fields import text
 
 
 def _figure(name: str) -> forms.DecimalField:
@@ -32,16 +29,14 @@ def _figure(name: str) -> forms.DecimalField:
 
 
 class BodyForm(forms.Form):
-    name = _text("name")
-    cone = _text(
-        "cone", required=False, help_text=_("As it is printed on the bag, such as 06 or 6.")
-    )
+    name = text(ClayBody, "name")
+    cone = text(ClayBody, "cone", help_text=_("As it is printed on the bag, such as 06 or 6."))
     wet_density_g_per_cm3 = _figure("wet_density_g_per_cm3")
     water_pct_wet_basis = _figure("water_pct_wet_basis")
     drying_shrinkage_pct = _figure("drying_shrinkage_pct")
     total_shrinkage_pct = _figure("total_shrinkage_pct")
     loss_on_ignition_pct = _figure("loss_on_ignition_pct")
-    source = _text("source", help_text=_("The maker's data sheet or your own test bars, and when."))
+    source = text(ClayBody, "source")
 
 
 def body_initial(body: ClayBody) -> dict[str, Any]:

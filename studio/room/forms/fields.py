@@ -1,9 +1,10 @@
-"""Form fields of the room's tables: their names, limits and words come from the columns."""
+"""Form fields of tables: their names, limits and words come from the columns."""
 
 from typing import Any
 
 from django import forms
 from django.db import models
+from django.db.models import QuerySet
 
 from studio.units.scales import Units
 from studio.web.columns import column, label, limits
@@ -14,10 +15,13 @@ Table = type[models.Model]
 
 def text(table: Table, name: str, **kwargs: Any) -> forms.CharField:
     field = column(table, name)
-    words = {"help_text": field.help_text} | kwargs
-    return forms.CharField(
-        label=label(field), max_length=field.max_length, required=not field.blank, **words
-    )
+    given: dict[str, Any] = {
+        "label": label(field),
+        "help_text": field.help_text,
+        "max_length": field.max_length,
+        "required": not field.blank,
+    }
+    return forms.CharField(**given | kwargs)
 
 
 def length(table: Table, name: str, **kwargs: Any) -> LengthField:
@@ -39,6 +43,12 @@ def hour(table: Table, name: str, **kwargs: Any) -> forms.TimeField:
     """A local time of day."""
     widget = forms.TimeInput(format="%H:%M", attrs={"type": "time"})
     return forms.TimeField(label=label(column(table, name)), widget=widget, **kwargs)
+
+
+def offer(form: forms.Form, **rows: QuerySet[Any]) -> None:
+    """Which rows its select boxes offer, by field."""
+    for name, offered in rows.items():
+        form.fields[name].queryset = offered  # type: ignore[attr-defined]
 
 
 def set_units(form: forms.Form, units: Units) -> None:

@@ -15,7 +15,7 @@ from studio.room.services.kilns import HOURS, MOST_POSTS, ONE_MEASURE, PLAIN, Po
 from studio.units.scales import Units
 from studio.web.columns import column, label, limits
 
-from .fields import hour, length, set_units, text, whole
+from .fields import hour, length, offer, set_units, text, whole
 from .rows import RowForm, filled_rows
 
 # How the page parts the fields: a title, a word of help, whether they stand side by side, names.
@@ -103,8 +103,7 @@ class KilnForm(forms.Form):
         kilns = Kiln.objects.filter(studio=studio)
         if kiln:
             kilns = kilns.exclude(pk=kiln.pk)
-        _choose_from(self.fields["confirms_shut_off"], staff_of(studio))
-        _choose_from(self.fields["not_together_with"], kilns)
+        offer(self, confirms_shut_off=staff_of(studio), not_together_with=kilns)
         if not kilns:
             del self.fields["not_together_with"]
 
@@ -172,8 +171,3 @@ def kiln_initial(kiln: Kiln) -> dict[str, Any]:
 def staff_of(studio: Studio) -> QuerySet[User]:
     """Who may confirm a shut-off."""
     return User.objects.staff().filter(studio=studio, is_active=True)
-
-
-def _choose_from(field: forms.Field, rows: Any) -> None:
-    if isinstance(field, forms.ModelChoiceField):
-        field.queryset = rows

@@ -6,16 +6,15 @@ from django import forms
 from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _
 
+from studio.room.forms.fields import offer, text
 from studio.ware.models import Place, PlaceKind, Pot, Stage
 from studio.ware.selectors import pots_by_code
 from studio.web.columns import column, label
 
 
 class PlaceForm(forms.Form):
-    name = forms.CharField(
-        label=label(column(Place, "name")),
-        max_length=column(Place, "name").max_length,
-        help_text=_("As it stands on its label: “Cart 2”, “Shelf by the window”."),
+    name = text(
+        Place, "name", help_text=_("As it stands on its label: “Cart 2”, “Shelf by the window”.")
     )
     kind = forms.ChoiceField(label=label(column(Place, "kind")), choices=PlaceKind.choices)
 
@@ -36,7 +35,7 @@ class PotsForm(forms.Form):
         super().__init__(*args, **kwargs)
         self._among = among
         self.chosen: list[Pot] = []
-        self.fields["pots"].queryset = among  # type: ignore[attr-defined]
+        offer(self, pots=among)
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}

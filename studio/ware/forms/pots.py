@@ -7,6 +7,7 @@ from django.utils.translation import gettext_lazy as _
 
 from planning.forms.drawings import PhotosField
 from studio.people.models import Studio
+from studio.room.forms.fields import offer, text
 from studio.room.models import Glaze
 from studio.ware.models import (
     Cause,
@@ -19,14 +20,8 @@ from studio.ware.models import (
     Place,
     Stage,
 )
-from studio.web.columns import column, label, limits
+from studio.web.columns import column, limits
 from studio.web.fields import LengthField
-
-
-def _line(model: type[Any], name: str, **kwargs: Any) -> forms.CharField:
-    field = column(model, name)
-    kwargs.setdefault("label", label(field))
-    return forms.CharField(max_length=field.max_length, **kwargs)
 
 
 class StageForm(forms.Form):
@@ -55,8 +50,7 @@ class PotPlaceForm(forms.Form):
 
     def __init__(self, *args: Any, studio: Studio, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        places = Place.objects.in_use().filter(studio=studio)
-        self.fields["place"].queryset = places  # type: ignore[attr-defined]
+        offer(self, place=Place.objects.in_use().filter(studio=studio))
 
 
 class GreenwareForm(forms.Form):
@@ -73,12 +67,7 @@ class GreenwareForm(forms.Form):
     thickest_mm = LengthField(
         label=_("Thickest place"), help_text=_("Mostly where the wall meets the base.")
     )
-    cracks = _line(
-        GreenwareCheck,
-        "cracks",
-        required=False,
-        help_text=_("Where, and what was done about them."),
-    )
+    cracks = text(GreenwareCheck, "cracks", help_text=_("Where, and what was done about them."))
     code_legible = forms.BooleanField(label=_("I can read the code in the base"), required=False)
     confirm = forms.BooleanField(
         label=_("I measured again, and it is so"), required=False, widget=forms.HiddenInput
@@ -114,17 +103,16 @@ class GlazeForm(forms.Form):
     thickness_fits = forms.BooleanField(
         label=_("The glaze is neither too thick nor too thin"), required=False
     )
-    note = _line(GlazeCheck, "note", required=False)
+    note = text(GlazeCheck, "note")
 
     def __init__(self, *args: Any, studio: Studio, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        glazes = Glaze.objects.in_use().filter(studio=studio)
-        self.fields["glazes"].queryset = glazes  # type: ignore[attr-defined]
+        offer(self, glazes=Glaze.objects.in_use().filter(studio=studio))
 
 
 class FlawForm(forms.Form):
-    what = _line(Flaw, "what", label=_("What it is, and where"))
-    mended = _line(Flaw, "mended", required=False)
+    what = text(Flaw, "what", label=_("What it is, and where"))
+    mended = text(Flaw, "mended")
 
 
 class LossForm(forms.Form):
@@ -132,7 +120,7 @@ class LossForm(forms.Form):
         label=_("What happened"), choices=Lost.choices, widget=forms.RadioSelect
     )
     cause = forms.ChoiceField(label=_("What it came from"), choices=Cause.choices, required=False)
-    note = _line(Loss, "note", required=False, label=_("In a few words"))
+    note = text(Loss, "note", label=_("In a few words"))
 
 
 class CauseForm(forms.Form):
