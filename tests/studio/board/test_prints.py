@@ -226,6 +226,14 @@ def test_the_label_of_one_place_is_printed_alone(cast: School) -> None:
     assert answer(elsewhere, "shelf_labels_pdf", place=cart.pk).status_code == 404
 
 
+def test_places_lead_staff_to_their_labels(cast: School) -> None:
+    cart = a_place(cast, "Cart 2")
+    label = f'href="{reverse("shelf_labels_pdf")}?place={cart.pk}"'
+    for pages in (("places",), ("place", cart.pk)):
+        assert label in answer(cast.technician, *pages).content.decode()
+    assert label not in answer(cast.student, "place", cart.pk).content.decode()
+
+
 @pytest.mark.parametrize("name", ["cover_list_pdf", "substitute_pdf"])
 def test_a_class_of_another_studio_or_teacher_is_not_found(cast: School, name: str) -> None:
     for stranger in (cast.elsewhere.head, cast.elsewhere.technician, cast.other_teacher):
