@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from studio.paper.blocks import Beside, Block, Drawing, Headless, Paragraph, Part
+from studio.paper.blocks import Beside, Block, Drawing, Headless, Paragraph, Part, space
 from studio.paper.flow import Flow
 from studio.paper.pages import Face, Mark, Page, Sheet
 from studio.paper.pdf import pdf
@@ -86,12 +86,8 @@ class _Stack(Headless):
     def parts(self, room_mm: float) -> list[Part]:
         found: list[Part] = []
         for block in self.blocks:
-            found += [*block.parts(room_mm), Part(block.after_mm, _nothing)]
+            found += [*block.parts(room_mm), space(block.after_mm)]
         return found
-
-
-def _nothing(_x_mm: float, _y_mm: float) -> list[Mark]:
-    return []
 
 
 def _picture(report: Report) -> Block:

@@ -2,10 +2,11 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Protocol
 
-from .pages import Align, Face, Mark, Stroke, Words
-from .text import aligned, baseline_mm, line_mm, lines_of
+from .pages import Align, Face, Mark, Stroke
+from .text import line_mm, lines_at, lines_of
 
 # Draws what has its top left corner at (x_mm, y_mm).
 Draw = Callable[[float, float], Sequence[Mark]]
@@ -19,6 +20,11 @@ class Part:
 
     height_mm: float
     draw: Draw
+
+
+def space(height_mm: float) -> Part:
+    """White space within a block."""
+    return Part(height_mm, lambda _x_mm, _y_mm: ())
 
 
 class Block(Protocol):
@@ -67,17 +73,9 @@ class Paragraph(Headless):
         return [self._part(some, room_mm) for some in _pairs_at_the_ends(lines)]
 
     def _part(self, lines: Sequence[str], room_mm: float) -> Part:
-        high_mm, first_mm = line_mm(self.size_pt), baseline_mm(self.size_pt)
-
-        def draw(x_mm: float, y_mm: float) -> list[Mark]:
-            at_mm = aligned(x_mm, room_mm, self.align)
-            tops = (y_mm + number * high_mm for number in range(len(lines)))
-            return [
-                Words(at_mm, top_mm + first_mm, line, self.size_pt, self.face, self.align)
-                for top_mm, line in zip(tops, lines, strict=True)
-            ]
-
-        return Part(len(lines) * high_mm, draw)
+        size_pt, face, align = self.size_pt, self.face, self.align
+        draw = partial(lines_at, lines, room_mm=room_mm, size_pt=size_pt, face=face, align=align)
+        return Part(len(lines) * line_mm(size_pt), draw)
 
 
 def heading(text: str, *, size_pt: float = 14.0) -> Paragraph:
@@ -112,13 +110,13 @@ class Caution(Headless):
 
     def parts(self, room_mm: float) -> list[Part]:
         inner_mm = room_mm - 2 * INSET_MM
-        within = [Part(2.5, _nothing)]
+        within = [space(2.5)]
         for text, face in [
             (self.title, Face.BOLD),
             *((each, Face.TEXT) for each in self.sentences),
         ]:
-            within += [*Paragraph(text, self.size_pt, face).parts(inner_mm), Part(1.0, _nothing)]
-        within.append(Part(1.5, _nothing))
+            within += [*Paragraph(text, self.size_pt, face).parts(inner_mm), space(1.0)]
+        within.append(space(1.5))
         last = len(within) - 1
         return [
             Part(part.height_mm, _bordered(part, room_mm, top=at == 0, bottom=at == last))
@@ -170,10 +168,6 @@ def _pairs_at_the_ends(lines: list[str]) -> list[list[str]]:
     if not lines[3:]:
         return [lines] if lines else []
     return [lines[:2], *([line] for line in lines[2:-2]), lines[-2:]]
-
-
-def _nothing(_x_mm: float, _y_mm: float) -> list[Mark]:
-    return []
 
 
 def _bordered(part: Part, room_mm: float, *, top: bool, bottom: bool) -> Draw:

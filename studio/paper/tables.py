@@ -2,11 +2,12 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 from .blocks import Part
-from .pages import Align, Face, Mark, Stroke, Words
+from .pages import Align, Face, Mark, Stroke
 from .shapes import box, rectangle
-from .text import aligned, baseline_mm, line_mm, lines_of
+from .text import aligned, line_mm, lines_at, lines_of
 
 REST = 0.0  # a column of this room shares what the others leave
 GUTTER_MM = 4.0  # between two columns
@@ -136,21 +137,10 @@ def _laid(column: Column, cell: Cell, room_mm: float) -> Part:
 
 
 def _text(column: Column, text: str, room_mm: float) -> Part:
-    lines = lines_of(text, room_mm, column.size_pt, column.face, most=column.lines)
-    high_mm, first_mm = line_mm(column.size_pt), baseline_mm(column.size_pt)
-
-    def draw(x_mm: float, y_mm: float) -> list[Mark]:
-        at_mm = aligned(x_mm, room_mm, column.align)
-        return [
-            Words(at_mm, y_mm + at * high_mm + first_mm, line, column.size_pt, *_style(column))
-            for at, line in enumerate(lines)
-        ]
-
-    return Part(len(lines) * high_mm, draw)
-
-
-def _style(column: Column) -> tuple[Face, Align]:
-    return column.face, column.align
+    size_pt, face, align = column.size_pt, column.face, column.align
+    lines = lines_of(text, room_mm, size_pt, face, most=column.lines)
+    draw = partial(lines_at, lines, room_mm=room_mm, size_pt=size_pt, face=face, align=align)
+    return Part(len(lines) * line_mm(size_pt), draw)
 
 
 def _tick(column: Column, tick: Tick, room_mm: float) -> Part:

@@ -1,7 +1,7 @@
 """How wide words are, and how they are made to fit. All in millimetres; sizes in points."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import cache
 from itertools import groupby
@@ -112,13 +112,30 @@ def wrapped(
 ) -> tuple[list[Words], float]:
     """Lines from the top edge `y_mm` down, within `room_mm` right of `x_mm`, and where they end."""
     lines = lines_of(text, room_mm, size_pt, face, most=most)
+    marks = lines_at(
+        lines, x_mm, y_mm, room_mm, size_pt=size_pt, face=face, align=align, leading=leading
+    )
+    return marks, y_mm + len(lines) * line_mm(size_pt, leading)
+
+
+def lines_at(
+    lines: Sequence[str],
+    x_mm: float,
+    y_mm: float,
+    room_mm: float,
+    *,
+    size_pt: float,
+    face: Face,
+    align: Align,
+    leading: float = LEADING,
+) -> list[Words]:
+    """Lines that are broken already, from the top edge `y_mm` down."""
     at_mm = aligned(x_mm, room_mm, align)
     high_mm, first_mm = line_mm(size_pt, leading), y_mm + baseline_mm(size_pt, leading)
-    marks = [
+    return [
         Words(at_mm, first_mm + number * high_mm, line, size_pt, face, align)
         for number, line in enumerate(lines)
     ]
-    return marks, y_mm + len(lines) * high_mm
 
 
 def aligned(x_mm: float, room_mm: float, align: Align) -> float:
