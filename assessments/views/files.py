@@ -21,8 +21,7 @@ from studio.errors import Problem, Refused
 from studio.paper.pages import PAGES
 from studio.people.access import TEACHING, only, person_of, studio_of
 from studio.people.models import Role, Studio
-from studio.web.printing import paper_asked, pdf_answer
-from studio.web.shown import day_text
+from studio.web.printing import footer_text, paper_asked, pdf_answer
 
 from .finding import released_result, taught_assignment, with_piece
 
@@ -46,7 +45,7 @@ def gradebook_zip(request: HttpRequest, pk: UUID) -> HttpResponse:
     form = GradebookForm(request.GET)
     if not form.is_valid():
         raise Refused.all_of(
-            Problem(error, field) for field, errors in form.errors.items() for error in errors
+            Problem(str(error), field) for field, errors in form.errors.items() for error in errors
         )
     found = gradebook_results(
         assignment,
@@ -103,8 +102,7 @@ def _released(assignment: Assignment) -> list[Result]:
 
 
 def _footer(studio: Studio) -> str:
-    words = {"studio": studio.name, "day": day_text(timezone.localdate())}
-    return _("%(studio)s · printed %(day)s") % words
+    return footer_text(studio.name, timezone.localdate())
 
 
 def _file(content: bytes, kind: str, name: str) -> HttpResponse:

@@ -1,9 +1,9 @@
-"""What the header offers: for each role, the pages that stand."""
+"""What the header offers to each role."""
 
 from typing import Any, NamedTuple
 
 from django.http import HttpRequest
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
@@ -40,9 +40,8 @@ def navigation(request: HttpRequest) -> dict[str, Any]:
     if person is None or not person.is_authenticated or person.studio is None:
         return {"nav": [], "studio": None, "units": Metric()}
     entries = [
-        Entry(label, url, request.path == url or (url != "/" and request.path.startswith(url)))
-        for label, name in _offered(person)
-        if (url := address(name))
+        Entry(label, url, request.path.startswith(url))
+        for label, url in ((label, reverse(name)) for label, name in _offered(person))
     ]
     return {"nav": entries, "studio": person.studio, "units": person.studio}
 
@@ -54,11 +53,3 @@ def _offered(person: User) -> list[tuple[str | Promise, str]]:
     if not person.teaches:
         hidden = hidden | _TEACHING_ONLY
     return [(label, name) for label, name in _STAFF if name not in hidden]
-
-
-def address(name: str, *args: object) -> str:
-    """Empty for a page that does not stand yet."""
-    try:
-        return reverse(name, args=args)
-    except NoReverseMatch:
-        return ""

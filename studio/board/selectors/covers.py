@@ -11,9 +11,8 @@ from studio.board.sheets.cover_list import CoverPaper, DampPot
 from studio.people.models import Section
 from studio.ware.models import Pot
 from studio.ware.selectors import CoverList, cover_list
+from studio.web.printing import footer_text
 from studio.web.shown import day_text
-
-from .prints import footer_text
 
 
 def cover_paper(section: Section, *, today: date) -> CoverPaper:
@@ -22,7 +21,7 @@ def cover_paper(section: Section, *, today: date) -> CoverPaper:
     return CoverPaper(
         title=stay_damp(found, today),
         subtitle=f"{section.title} · {day_text(today)}",
-        footer=footer_text(section, today),
+        footer=footer_text(section.studio.name, today),
         pots=[_damp_pot(pot) for pot in found.pots],
     )
 

@@ -7,12 +7,12 @@ from datetime import date, timedelta
 from urllib.parse import urlencode
 from uuid import UUID
 
+from django.urls import reverse
 from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from planning.models import Assignment
-from studio.board.nav import address
 from studio.people.models import Section, User
 from studio.people.selectors import lessons_by_class
 from studio.web.shown import day_text
@@ -45,7 +45,7 @@ class ClassPrints:
     projects: list[ProjectPrints]
 
 
-# Name of the address, what it is, what for. Pages that do not stand yet are left out.
+# Name of the address, what it is, what for.
 _Kind = tuple[str, Text, Text]
 _OF_CLASS: tuple[_Kind, ...] = (
     (
@@ -111,9 +111,9 @@ def class_prints(person: User, *, today: date, paper: str) -> list[ClassPrints]:
         ClassPrints(
             section=section,
             lesson=next((day for day in lessons[section.pk] if day >= today), None),
-            prints=_standing(of_class, section.pk, paper),
+            prints=_prints(of_class, section.pk, paper),
             projects=[
-                ProjectPrints(each, _standing(of_project, each.pk, paper))
+                ProjectPrints(each, _prints(of_project, each.pk, paper))
                 for each in projects[section.pk]
             ],
         )
@@ -125,10 +125,10 @@ def class_prints(person: User, *, today: date, paper: str) -> list[ClassPrints]:
 def week_prints(*, today: date, paper: str) -> list[Print]:
     """The kiln schedule of this week and the next ones."""
     monday = today - timedelta(days=today.weekday())
-    url = address("kiln_schedule_pdf")
+    url = reverse("kiln_schedule_pdf")
     return [
-        Print(label, _about_week(begins), with_query(url, week=begins.isoformat(), paper=paper))
-        for number, label in enumerate(_WEEKS if url else ())
+        Print(label, _about_week(begins), _with_query(url, week=begins.isoformat(), paper=paper))
+        for number, label in enumerate(_WEEKS)
         for begins in [monday + timedelta(weeks=number)]
     ]
 
@@ -138,14 +138,8 @@ def _about_week(begins: date) -> str:
     return said % {"day": day_text(begins)}
 
 
-def with_query(url: str, **asked: str) -> str:
+def _with_query(url: str, **asked: str) -> str:
     return f"{url}?{urlencode(asked)}"
-
-
-def footer_text(section: Section, today: date) -> str:
-    """At the foot of a class's prints; `section.studio` is loaded."""
-    words = {"studio": section.studio.name, "day": day_text(today)}
-    return _("%(studio)s · printed %(day)s") % words
 
 
 def _projects(sections: Sequence[Section]) -> dict[UUID, list[Assignment]]:
@@ -155,9 +149,10 @@ def _projects(sections: Sequence[Section]) -> dict[UUID, list[Assignment]]:
     return found
 
 
-def _standing(kinds: Iterable[_Kind], of: UUID, paper: str) -> list[Print]:
-    return [
-        Print(label, about, url if name in _ASKS_ITSELF else with_query(url, paper=paper))
-        for name, label, about in kinds
-        if (url := address(name, of))
-    ]
+def _prints(kinds: Iterable[_Kind], of: UUID, paper: str) -> list[Print]:
+    return [Print(label, about, _url(name, of, paper)) for name, label, about in kinds]
+
+
+def _url(name: str, of: UUID, paper: str) -> str:
+    url = reverse(name, args=[of])
+    return url if name in _ASKS_ITSELF else _with_query(url, paper=paper)

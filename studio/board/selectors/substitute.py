@@ -16,11 +16,11 @@ from studio.people.models import Enrolment, Role, Section, Teaching, User
 from studio.people.selectors import lessons_of
 from studio.ware.models import Pot, Stage
 from studio.ware.selectors import CoverList, cover_list, pots_of
+from studio.web.printing import footer_text
 from studio.web.shown import day_text
 
 from .covers import stay_damp
 from .next_steps import BEGIN, Step, step_of_pot, step_on_paper
-from .prints import footer_text
 
 # An older project's pot that is still in somebody's hands.
 _IN_WORK = {Stage.WET, Stage.LEATHER_HARD, Stage.BONE_DRY, Stage.BISQUE_FIRED, Stage.GLAZED}
@@ -50,7 +50,7 @@ def substitute_paper(section: Section, *, today: date) -> SubstitutePaper:
     return SubstitutePaper(
         section=section.title,
         subtitle=_subtitle(section, on, teachers, len(students), shown),
-        footer=footer_text(section, today),
+        footer=footer_text(section.studio.name, today),
         lines=lines,
         meanings=list(meanings),
         damp=stay_damp(damp, on),

@@ -9,10 +9,9 @@ from django.http import HttpResponse
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
-from pytest_django import Settings
 
 from planning.models import Assignment, Piece, PlanState
-from studio.board.selectors.prints import class_prints, week_prints
+from studio.board.selectors.prints import class_prints
 from studio.people.models import Section, User
 from studio.ware.services import begin_pot
 from tests.cast import NOW, TODAY, School, signed_in
@@ -113,12 +112,6 @@ def test_the_class_that_meets_soonest_comes_first_and_one_that_is_over_not_at_al
     rows = class_prints(cast.head, today=TODAY, paper="a4")
     assert [row.section.title for row in rows] == ["Period 3", "Period 5", "A class without dates"]
     assert "No further lesson is in the calendar." in page(cast.head)
-
-
-def test_a_page_that_does_not_stand_is_left_out(cast: School, settings: Settings) -> None:
-    settings.ROOT_URLCONF = "tests.studio.board.no_pages"
-    assert week_prints(today=TODAY, paper="a4") == []
-    assert {len(row.prints) for row in class_prints(cast.head, today=TODAY, paper="a4")} == {0}
 
 
 def test_the_paper_is_the_studios_until_another_one_is_asked_for(cast: School) -> None:
