@@ -12,6 +12,7 @@ from studio.clay.selectors.issue_list import IssueLine, IssueList
 from studio.clay.sheets.issue_list import IssuePaper, PaperLine
 from studio.clay.wording import lot_line
 from studio.people.models import Studio
+from studio.web.printing import footer_text
 from studio.web.shown import day_text, mass_range_text, mass_text, number_text
 
 
@@ -23,8 +24,7 @@ def issue_list_paper(assignment: Assignment, found: IssueList, today: date) -> I
     return IssuePaper(
         title=f"{section.title}, {assignment.title}",
         day=day_text(today),
-        footer=_("%(studio)s · printed %(day)s")
-        % {"studio": studio.name, "day": day_text(timezone.localdate())},
+        footer=footer_text(studio.name, timezone.localdate()),
         lines=[_line(line, found, studio) for line in wait],
         later=[_line(line, found, studio) for line in later],
         total=mass_text(sum(line.remaining_g for line in wait), studio),

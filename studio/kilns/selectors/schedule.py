@@ -21,6 +21,7 @@ from studio.kilns.sheets.schedule import (
 from studio.kilns.wording import rate_text
 from studio.people.models import Section, Studio, User
 from studio.ware.selectors import photos_missing
+from studio.web.printing import footer_text
 from studio.web.shown import clock_text, day_text, hours_text, length_text, temperature_text
 
 from .loads import NOTHING, Contents, contents_of, layer_name, shelf_of
@@ -50,14 +51,13 @@ def slots_of_week(studio: Studio, monday: date) -> list[Slot]:
 
 
 def week_print(studio: Studio, monday: date, *, printed_on: date, address: Address) -> WeekPrint:
-    """Everything of the week; pages for the firings that are lit in it. Five queries."""
+    """Everything of the week; pages for the firings that are lit in it. Four queries."""
     slots = slots_of_week(studio, monday)
     loads = contents_of(slots)
     start = datetime.combine(monday, time(), studio.zone)
     lit_here = [slot for slot in slots if slot.starts_at >= start]
     pots = [pot for slot in lit_here for pot in loads.get(slot.pk, NOTHING).pots]
     photos = set(photos_missing(pots))
-    words = {"studio": studio.name, "day": day_text(printed_on)}
     return WeekPrint(
         title=_("Kiln schedule"),
         subtitle=_("Week from %(first)s to %(last)s · %(studio)s")
@@ -66,7 +66,7 @@ def week_print(studio: Studio, monday: date, *, printed_on: date, address: Addre
             "last": day_text(monday + timedelta(days=6)),
             "studio": studio.name,
         },
-        footer=_("%(studio)s · printed %(day)s") % words,
+        footer=footer_text(studio.name, printed_on),
         lines=[_line(slot, loads.get(slot.pk, NOTHING), studio.zone) for slot in slots],
         firings=[
             _firing(slot, loads.get(slot.pk, NOTHING), photos, address(slot)) for slot in lit_here
