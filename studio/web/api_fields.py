@@ -1,6 +1,7 @@
 """What serializers share: figures are JSON numbers, in both directions."""
 
 import math
+from datetime import datetime
 from typing import Any, ClassVar, TypeVar
 
 from django.db import models
@@ -23,6 +24,31 @@ class NumberField(serializers.FloatField):
         if not -MOST_NUMBER <= data <= MOST_NUMBER or not math.isfinite(data):
             self.fail("invalid")
         return float(data)
+
+
+class MomentField(serializers.DateTimeField):
+    """A moment; one at the calendar's very edge, which no time zone can move, is refused."""
+
+    def enforce_timezone(self, value: datetime) -> datetime:
+        try:
+            moment: datetime = super().enforce_timezone(value)
+        except OverflowError:
+            self.fail("overflow")
+        return moment
+
+
+class WholeRow(serializers.BaseSerializer[Any]):
+    """A row in a list: given whole also where its owner is changed in part."""
+
+    def validate(self, attrs: Any) -> Any:
+        missing = {
+            name: [each.error_messages["required"]]
+            for name, each in self.fields.items()  # type: ignore[attr-defined]
+            if each.required and not each.read_only and each.source not in attrs
+        }
+        if missing:
+            raise serializers.ValidationError(missing)
+        return attrs
 
 
 Row = TypeVar("Row", bound=models.Model)

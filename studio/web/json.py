@@ -29,9 +29,14 @@ class BoundedJSONParser(JSONParser):
         if len(body) > MOST_BYTES:
             raise TooLarge
         try:
-            return json.loads(body, parse_constant=_not_json)
+            said = json.loads(body, parse_constant=_not_json)
+            # Half of a surrogate pair is no character: neither database nor answer takes it.
+            json.dumps(said, ensure_ascii=False).encode()
+        except UnicodeEncodeError:
+            raise ParseError(_("A character in this is cut in two. Send plain UTF-8.")) from None
         except (ValueError, RecursionError):
             raise ParseError(_("This can't be read as JSON. Check the brackets.")) from None
+        return said
 
 
 def _not_json(word: str) -> float:

@@ -23,12 +23,12 @@ from studio.people.models import User
 from studio.room.models import Kiln, PostSet
 from studio.room.services import bring_back_kiln
 from studio.room.services.kilns import PLAIN, Posts
-from studio.web.api_fields import NumberField
+from studio.web.api_fields import NumberField, WholeRow
 
 from .fields import OfTheStudio, TimeOfDay
 
 
-class PostsSerializer(serializers.ModelSerializer[PostSet]):
+class PostsSerializer(WholeRow, serializers.ModelSerializer[PostSet]):
     class Meta:
         model = PostSet
         fields = ("height_mm", "sets")

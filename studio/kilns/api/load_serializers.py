@@ -10,7 +10,7 @@ from studio.kilns.selectors.waiting import Waiting
 from studio.kilns.services.firing import LEAST_C, MOST_C, OUTCOMES, Outcome
 from studio.kilns.services.loads import MOST_POTS, LeftOut
 from studio.ware.models import Cause, Pot
-from studio.web.api_fields import NumberField
+from studio.web.api_fields import MomentField, NumberField
 
 from .fields import OfTheStudio
 
@@ -111,7 +111,7 @@ class ShutOffSerializer(serializers.Serializer[Any]):
 class LogEntrySerializer(serializers.ModelSerializer[LogEntry]):
     """A temperature, a remark, or both. `at` is now where it is left out."""
 
-    at = serializers.DateTimeField(required=False)
+    at = MomentField(required=False)
     temp_c = NumberField(required=False, allow_null=True, min_value=LEAST_C, max_value=MOST_C)
     note = serializers.CharField(max_length=200, allow_blank=True, default="")
 

@@ -26,10 +26,10 @@ from studio.people.access import studio_of
 from studio.people.api.views import ONCE, caller
 from studio.people.api_access import Staff
 from studio.people.idempotency import once
-from studio.web.api_fields import NumberField
+from studio.web.api_fields import NumberField, WholeRow
 
 
-class SegmentSerializer(serializers.Serializer[Any]):
+class SegmentSerializer(WholeRow, serializers.Serializer[Any]):
     """The target gives the direction; a rate is above 0."""
 
     rate_c_per_h = NumberField()

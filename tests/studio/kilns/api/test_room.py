@@ -83,6 +83,14 @@ class TestKilns:
         assert (answer.status_code, fields(answer)) == (status, [field]), answer.content
         assert not Kiln.objects.exists()
 
+    def test_a_post_of_a_changed_kiln_is_given_whole(self, cast: School) -> None:
+        kiln = a_kiln(cast.technician)
+        answer = sent(
+            signed_in(cast.technician), "patch", "api_kiln", {"posts": [{"sets": 2}]}, kiln.pk
+        )
+        assert (answer.status_code, fields(answer)) == (400, ["posts.0.height_mm"])
+        assert kiln.posts.count() == len(KILN["posts"])
+
     def test_people_and_kilns_of_another_studio_are_unknown(self, cast: School) -> None:
         theirs = a_kiln(cast.elsewhere.head)
         body = SENT | {
@@ -112,6 +120,12 @@ class TestPrograms:
         again = sent(client, "patch", "api_program", {"retired": False}, told["id"])
         assert again.json()["retired"] is False
         assert client.get(reverse("api_programs")).json()["count"] == 1
+
+    def test_a_segment_of_a_changed_program_is_given_whole(self, cast: School) -> None:
+        old = a_slot(cast.technician).program
+        change = {"segments": [{"target_c": 900}]}
+        answer = sent(signed_in(cast.teacher), "patch", "api_program", change, old.pk)
+        assert (answer.status_code, fields(answer)) == (400, ["segments.0.rate_c_per_h"])
 
     def test_a_used_program_is_answered_with_the_one_in_its_place(self, cast: School) -> None:
         old = a_slot(cast.technician).program
