@@ -30,6 +30,7 @@ _UUID = r"[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}"
 _NUMBER = r"[+-]?\d{1,12}(?:\.\d+)?"
 _DATE = r"\d{4}-\d\d-\d\d(?:[T ]\d\d:\d\d(?::\d\d(?:\.\d+)?)?(?:Z|[+-]\d\d:\d\d)?)?"
 _ONE_WORD = re.compile(r"\w+")
+_ONE_ID = re.compile(_UUID)
 _NO_WORDS = re.compile(f"{_UUID}|{_NUMBER}|{_DATE}", re.ASCII)
 
 
@@ -61,6 +62,13 @@ def without_names(value: Any, names: Collection[str], instead: str) -> Any:
         if not _ONE_WORD.fullmatch(name):
             value = re.sub(rf"(?<!\w){re.escape(name)}(?!\w)", instead, value, flags=re.IGNORECASE)
     return value
+
+
+def ids_in(value: Any) -> set[str]:
+    """Every id that is a text of this JSON."""
+    if isinstance(value, dict | list):
+        return set().union(*map(ids_in, value.values() if isinstance(value, dict) else value))
+    return {value} if isinstance(value, str) and _ONE_ID.fullmatch(value) else set()
 
 
 def as_kept(name: str) -> set[str]:

@@ -9,7 +9,7 @@ from django.apps import apps
 from django.db.models import Q, QuerySet, TextField
 from django.db.models.functions import Cast
 
-from studio.keeping.words import as_kept, cleaned, without_names
+from studio.keeping.words import as_kept, cleaned, ids_in, without_names
 from studio.people.models import AuditEntry, IdempotencyKey, Studio, User
 from studio.people.services.accounts import SHOWN
 
@@ -40,13 +40,23 @@ def clean_audit(
     """
     for line in _lines_about(studio, theirs):
         _write(line, cleaned(line.before), cleaned(line.after))
-    for line in _speaking(AuditEntry.objects.filter(studio=studio), ("before", "after"), names):
+    for line in _speaking(studio, names):
         before, after = (without_names(v, names, instead) for v in (line.before, line.after))
         _write(line, before, after)
-    answers = IdempotencyKey.objects.filter(person__studio=studio)
-    for kept in _speaking(answers, ("answer",), names):
-        kept.answer = without_names(kept.answer, names, instead)
-        kept.save(update_fields=["answer"])
+
+
+def clean_answers(
+    *, studio: Studio, theirs: Mapping[str, Sequence[Any]], names: set[str], instead: str
+) -> None:
+    """The same for answers that are kept for a retry: one in which something of theirs is named by
+    its id loses every text. They are kept for days only, so that all can be looked at.
+    """
+    ids = {str(pk) for some in theirs.values() for pk in some}
+    for kept in IdempotencyKey.objects.filter(person__studio=studio).iterator():
+        about_them = not ids.isdisjoint(ids_in(kept.answer))
+        answer = cleaned(kept.answer) if about_them else without_names(kept.answer, names, instead)
+        if answer != kept.answer:
+            IdempotencyKey.objects.filter(pk=kept.pk).update(answer=answer)
 
 
 def _write(line: AuditEntry, before: Any, after: Any) -> None:
@@ -63,10 +73,10 @@ def _lines_about(studio: Studio, theirs: Mapping[str, Sequence[Any]]) -> Iterato
             yield from lines.filter(subject_id__in=some)
 
 
-def _speaking(rows: "QuerySet[Any]", fields: Sequence[str], names: set[str]) -> "QuerySet[Any]":
-    """Rows whose JSON may hold one of these names; the databases keep letters in two ways."""
-    texts = {f"{field}_text": Cast(field, TextField()) for field in fields}
+def _speaking(studio: Studio, names: set[str]) -> "QuerySet[AuditEntry]":
+    """Lines that may hold one of these names; the databases keep letters in two ways."""
+    texts = {f"{field}_text": Cast(field, TextField()) for field in ("before", "after")}
+    lines = AuditEntry.objects.filter(studio=studio).annotate(**texts)
     forms = {form for name in names for form in as_kept(name)}
     asked = (Q(**{f"{text}__icontains": form}) for text in texts for form in forms)
-    found: QuerySet[Any] = rows.annotate(**texts).filter(reduce(or_, asked, Q(pk__in=[])))
-    return found
+    return lines.filter(reduce(or_, asked, Q(pk__in=[])))

@@ -36,7 +36,7 @@ from studio.uploads.models import StoredImage
 from studio.uploads.services import erase_image, files_of
 from studio.ware.models import PotPhoto
 
-from .audit_lines import clean_audit, names_ever
+from .audit_lines import clean_answers, clean_audit, names_ever
 
 logger = logging.getLogger(__name__)
 
@@ -77,7 +77,8 @@ def forget(*, person: User, by: User | None, at: datetime) -> Erasure:
         _leave_classes(person, at)
     _anonymise(person)
     if person.studio is not None:
-        clean_audit(studio=person.studio, theirs=theirs, names=names, instead=person.given_name)
+        for clean in (clean_audit, clean_answers):
+            clean(studio=person.studio, theirs=theirs, names=names, instead=person.given_name)
         record(
             studio=person.studio,
             by=by,

@@ -49,7 +49,7 @@ def everything(cast: School) -> Pot:
     pot = begin_pot(piece=plan.piece, by=cast.teacher, at=NOW)
     _of_the_pot(cast, pot)
     _marks(cast, plan.piece)
-    _access(cast)
+    _access(cast, plan.piece)
     Adjustment.objects.create(
         assignment=plan.piece.assignment,
         student=cast.student,
@@ -144,17 +144,22 @@ def _evidence(piece: Piece) -> dict[str, Any]:
     return {"sentences": [SECRET], "pictures": [picture], "silhouette": OUTLINE}
 
 
-def _access(cast: School) -> None:
+def _access(cast: School, piece: Piece) -> None:
     SignInGuess.objects.create(
         name_key=str(cast.student.pk), address="192.0.2.7", wrong=2, last_at=NOW
     )
-    for person, key in ((cast.student, "hers"), (cast.teacher, "his")):
+    named, marked = {"student": cast.student.name}, {"comment": SECRET, "piece": str(piece.pk)}
+    for person, key, content in (
+        (cast.student, "hers", named),
+        (cast.teacher, "his", named),
+        (cast.teacher, "his marks", [marked]),
+    ):
         IdempotencyKey.objects.create(
             person=person,
             key=key,
             request_digest="d",
             status=200,
-            answer={"content": {"student": cast.student.name}},
+            answer={"content": content},
             at=NOW + timedelta(days=365),
         )
 
