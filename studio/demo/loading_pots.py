@@ -14,6 +14,7 @@ from studio.demo.loading_people import School
 from studio.demo.loading_pieces import Work
 from studio.demo.material import Course, Material, PotFate
 from studio.demo.pot_photo import PotPicture
+from studio.kilns.models import Firing
 from studio.kilns.services.firing import Outcome
 from studio.people.models import User
 from studio.people.selectors import lessons_of
@@ -74,11 +75,9 @@ def load_pots(material: Material, school: School, works: dict[str, Work]) -> Non
         makings = _begun(course, material, school, works)
         _build(makings)
         _check(makings)
-        if to_bisque := [m for m in makings if m.comes_to("bisque_fired")]:
-            _bisque(to_bisque, material)
+        _fire(course.bisque, [m for m in makings if m.comes_to("bisque_fired")], material)
         _glaze([m for m in makings if m.comes_to("glazed")])
-        if to_glaze := [m for m in makings if _goes_into_glaze(m)]:
-            _glaze_fire(to_glaze, material)
+        _fire(course.glaze, [m for m in makings if _goes_into_glaze(m)], material)
         _show([m for m in makings if m.comes_to("on_display")])
         for making in makings:
             _mend(making)
@@ -159,15 +158,24 @@ def _check(makings: Iterable[Making]) -> None:
         )
 
 
-def _bisque(makings: list[Making], material: Material) -> None:
-    school, course = makings[0].school, makings[0].course
-    fired = fire(course.bisque, [m.pot for m in makings], material, school)
+def _fire(name: str, makings: Sequence[Making], material: Material) -> None:
+    """The firing of this name in the file, up to what came out of it."""
+    if not makings:
+        return
+    fired = fire(name, [m.pot for m in makings], material, makings[0].school)
     results = {}
     for making in makings:
-        broke = making.fate.lost == Lost.BROKEN and making.fate.stage == Stage.BISQUE_FIRED
+        broke = _breaks(making, fired.slot.program.firing)
         note = making.fate.lost_note if broke else ""
         results[making.pot.pk] = Outcome("broken" if broke else "ok", note)
     open_kiln(fired, results)
+
+
+def _breaks(making: Making, firing: str) -> bool:
+    """Whether the pot breaks in this firing."""
+    if firing == Firing.BISQUE:
+        return making.fate.lost == Lost.BROKEN and making.fate.stage == Stage.BISQUE_FIRED
+    return making.fate.stage == Stage.GLAZED
 
 
 def _glaze(makings: Iterable[Making]) -> None:
@@ -186,17 +194,6 @@ def _goes_into_glaze(making: Making) -> bool:
     return making.comes_to("glaze_fired") or (
         making.fate.stage == Stage.GLAZED and making.fate.cause == Cause.KILN
     )
-
-
-def _glaze_fire(makings: list[Making], material: Material) -> None:
-    school, course = makings[0].school, makings[0].course
-    fired = fire(course.glaze, [m.pot for m in makings], material, school)
-    results = {}
-    for making in makings:
-        broke = making.fate.stage == Stage.GLAZED
-        note = making.fate.lost_note if broke else ""
-        results[making.pot.pk] = Outcome("broken" if broke else "ok", note)
-    open_kiln(fired, results)
 
 
 def _show(makings: Iterable[Making]) -> None:
