@@ -27,20 +27,18 @@ from itertools import pairwise
 from math import log
 from pathlib import Path
 
-from planning.geometry.refusal import sentence
+from studio.room.cones import NAMES
 
 from .refusal import KilnRefused, Trouble
 
 DEFAULT_TYPE = "self_supporting_regular"
-
-TYPE_NAMES: Mapping[str, str] = {
-    DEFAULT_TYPE: sentence("Self-supporting cones"),
-    "self_supporting_iron_free": sentence("Self-supporting cones, iron-free"),
-    "large_regular": sentence("Large cones"),
-    "large_iron_free": sentence("Large cones, iron-free"),
-    "small_regular": sentence("Small cones, as in a shut-off device"),
-}
-CONE_TYPES = tuple(TYPE_NAMES)
+CONE_TYPES = (
+    DEFAULT_TYPE,
+    "self_supporting_iron_free",
+    "large_regular",
+    "large_iron_free",
+    "small_regular",  # as in a shut-off device
+)
 
 MAKERS_TOLERANCE_C = 2.0
 """All cones within ±2 °C of the standard cone: the maker's staff, potters.org/subject63823.htm."""
@@ -53,7 +51,7 @@ Points = Mapping[float, float]
 
 @cache
 def _table() -> Mapping[str, Mapping[str, Points]]:
-    """Kind → cone → rate → end point, coolest cone and slowest rate first."""
+    """Kind → cone → rate → end point, the slowest rate first."""
     found: dict[str, dict[str, dict[float, float]]] = {}
     with Path(__file__).with_name("cones.csv").open(newline="", encoding="utf-8") as file:
         for row in csv.DictReader(file):
@@ -63,12 +61,14 @@ def _table() -> Mapping[str, Mapping[str, Points]]:
 
 
 def cones(cone_type: str = DEFAULT_TYPE) -> tuple[str, ...]:
-    """Names of the cones of a kind, the coolest first.
+    """Names of the cones of a kind, the coolest first: those of `studio.room.cones` that the table
+    has.
 
     >>> cones()[:2], cones()[-1]
     (('022', '021'), '14')
     """
-    return tuple(_of_type(cone_type))
+    table = _of_type(cone_type)
+    return tuple(name for name in NAMES if name in table)
 
 
 def rates_c_per_h(cone: str, cone_type: str = DEFAULT_TYPE) -> tuple[float, ...]:
@@ -98,6 +98,6 @@ def end_point_c(cone: str, cone_type: str, rate_c_per_h: float) -> float:
 
 
 def _of_type(cone_type: str) -> Mapping[str, Points]:
-    if cone_type not in TYPE_NAMES:
+    if cone_type not in CONE_TYPES:
         raise KilnRefused([Trouble("cone_type", "unknown_cone_type")])
     return _table()[cone_type]

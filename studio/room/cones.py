@@ -1,6 +1,6 @@
 """Names of the pyrometric cones that a label or a data sheet may give, the coolest first. Pure.
 
-The temperatures belong to the kiln room; a test holds both lists equal.
+Their order is kept here alone; the temperatures belong to the kiln room.
 """
 
 from collections.abc import Sequence
