@@ -1,10 +1,8 @@
 """What came and went: entries as a page shows them."""
 
-from datetime import date
+from django.db.models import Q, QuerySet
 
-from django.db.models import Max, Q, QuerySet
-
-from studio.clay.models import Entry, Lot, SafetyTalk
+from studio.clay.models import Entry, Lot
 from studio.people.models import Section, User
 from studio.room.models import ClayBody
 
@@ -50,19 +48,3 @@ def correctable(person: User, entries: list[Entry]) -> set[object]:
         reversed_by__isnull=True,
     )
     return set(open_ones.values_list("pk", flat=True))
-
-
-def talks_of(section: Section) -> list[tuple[User, date | None]]:
-    """Everybody now in the class by name, with the day of the newest talk. Two queries."""
-    students = list(
-        User.objects.filter(enrolments__section=section, enrolments__left_on__isnull=True).order_by(
-            "given_name", "family_name", "username"
-        )
-    )
-    newest = dict(
-        SafetyTalk.objects.filter(student__in=students)
-        .order_by()
-        .values_list("student")
-        .annotate(newest=Max("on"))
-    )
-    return [(student, newest.get(student.pk)) for student in students]

@@ -8,11 +8,13 @@ from django.core.exceptions import PermissionDenied
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from studio.clay.models import Entry, EntryKind, Lot, SafetyTalk, TalkRule
+from studio.clay.models import Entry, EntryKind, Lot
 from studio.clay.selectors.pots import TAKES_CLAY
+from studio.clay.selectors.talks import newest_talks, talk_comes_first
 from studio.errors import Refused
 from studio.people.models import Section, Studio, User
 from studio.people.names import tidy
+from studio.room.services.checking import require_staff
 from studio.ware.models import Pot
 
 from .posting import (
@@ -21,7 +23,6 @@ from .posting import (
     locked_lot,
     post,
     require_hands_out,
-    require_staff,
     whole_grams,
 )
 
@@ -107,10 +108,9 @@ def pot_hindrance(pot: Pot) -> str:
 
 def students_to_be_told(studio: Studio, students: Collection[UUID]) -> set[UUID]:
     """Those of them who get no clay before their safety talk; nobody where the rule is off."""
-    if not TalkRule.objects.filter(studio=studio, talk_first=True).exists():
+    if not talk_comes_first(studio.pk):
         return set()
-    told = SafetyTalk.objects.filter(student__in=students).values_list("student", flat=True)
-    return set(students) - set(told)
+    return set(students) - set(newest_talks(students))
 
 
 def talk_first_sentence(student: User) -> str:

@@ -13,9 +13,10 @@ from studio.people.names import tidy
 from studio.people.services.checking import check_fields
 from studio.people.services.dates import check_near
 from studio.room.models import ClayBody
+from studio.room.services.checking import require_staff
 
 from .checking import checked_reason
-from .posting import MOST_G, locked_lot, post, require_staff, whole_grams
+from .posting import MOST_G, locked_lot, post, whole_grams
 
 MOST_BAGS = 2000
 # A clay that is a third water holds half its dry mass in water (standard conversion of wet to dry

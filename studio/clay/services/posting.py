@@ -36,12 +36,6 @@ _ACTIONS = {
 }
 
 
-def require_staff(by: User, studio: Studio) -> None:
-    """Heads, teachers and technicians keep the clay of their studio."""
-    if not by.is_staff or by.studio_id != studio.pk:
-        raise PermissionDenied
-
-
 def require_hands_out(by: User, section: Section) -> None:
     """A teacher hands clay to their own classes; a technician and a head to all."""
     if not by.is_staff or not Section.objects.visible_to(by).filter(pk=section.pk).exists():

@@ -10,11 +10,12 @@ from studio.clay.selectors.pots import issued_from, issued_to
 from studio.errors import Refused
 from studio.people.models import Section, Studio, User
 from studio.room.models import ClayBody
+from studio.room.services.checking import require_staff
 from studio.ware.models import Pot
 from studio.web.shown import mass_text
 
 from .issuing import locked_pots
-from .posting import locked_lot, post, require_hands_out, require_staff, whole_grams
+from .posting import locked_lot, post, require_hands_out, whole_grams
 
 
 def return_clay(*, pot: Pot, lot: Lot | None, grams: float, by: User, at: datetime) -> Entry:

@@ -11,11 +11,12 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from studio.clay.forms.ledger import LedgerForm
-from studio.clay.models import Entry, Lot, LotKind, TalkRule
+from studio.clay.models import Entry, Lot, LotKind
 from studio.clay.selectors.ledger import came_and_went, correctable
 from studio.clay.selectors.ledger import ledger as entries_of
 from studio.clay.selectors.needs import class_needs
 from studio.clay.selectors.stock import clay_on_hand
+from studio.clay.selectors.talks import talk_comes_first
 from studio.people.access import STAFF, only, person_of, studio_of
 
 PER_PAGE = 50
@@ -33,7 +34,7 @@ def clay_room(request: HttpRequest) -> HttpResponse:
         "stocks": clay_on_hand(studio_of(person)),
         "needs": class_needs(person, since=today - STILL_SHOWN),
         "entries": came_and_went(person),
-        "talk_first": TalkRule.objects.filter(studio=person.studio, talk_first=True).exists(),
+        "talk_first": talk_comes_first(person.studio_id),
         "today": today,
     }
     return render(request, "clay/clay_room.html", context)

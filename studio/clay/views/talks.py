@@ -12,8 +12,7 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST
 
 from studio.clay.forms.talks import TalkForm
-from studio.clay.models import TalkRule
-from studio.clay.selectors.ledger import talks_of
+from studio.clay.selectors.talks import talk_comes_first, talks_of
 from studio.clay.services import record_talk, set_talk_rule
 from studio.people.access import STAFF, only, person_of, studio_of
 from studio.people.models import Role, Section
@@ -52,7 +51,7 @@ def talks(request: HttpRequest, pk: UUID) -> HttpResponse:
         "form": form,
         "rows": rows,
         "untold": sum(1 for _student, on in rows if on is None),
-        "talk_first": TalkRule.objects.filter(studio=by.studio, talk_first=True).exists(),
+        "talk_first": talk_comes_first(by.studio_id),
         "today": today,
     }
     return render(request, "clay/talks.html", context)

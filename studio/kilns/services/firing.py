@@ -23,7 +23,7 @@ from studio.kilns.selectors.waiting import keeps_out
 from studio.people.audit import record
 from studio.people.models import User
 from studio.people.names import tidy
-from studio.room.services.checking import require_staff
+from studio.room.services.checking import line_of, require_staff
 from studio.room.services.kilns import locked_kilns
 from studio.ware.models import Cause, Lost, Pot, Stage
 from studio.ware.services import come_to_stage, lose_pots, note_flaw
@@ -156,22 +156,6 @@ def undo_shut_off(*, slot: Slot, by: User, at: datetime) -> Slot:
     return kept
 
 
-def set_witness_cone(*, slot: Slot, by: User, witness_cone: str) -> Slot:
-    """How the cone stands is mostly seen when the kiln is opened."""
-    require_staff(by, slot.studio)
-    cone = line_of(witness_cone, "witness_cone", 40)
-    with transaction.atomic():
-        kept = locked_slot(slot)
-        if kept.off_at is None:
-            raise Conflict(_("Confirm first that the kiln is off."))
-        before, kept.witness_cone = kept.witness_cone, cone
-        if before != cone:
-            kept.save(update_fields=["witness_cone"])
-            said = {"witness_cone": before}, {"witness_cone": cone}
-            _record(kept, by, "witness cone read", *said)
-    return kept
-
-
 def unload(
     *,
     slot: Slot,
@@ -213,15 +197,6 @@ def unload(
         said = {kind: [str(pot.pk) for pot in pots] for kind, pots in by_kind.items()}
         _record(kept, by, "kiln unloaded", {}, said)
     return kept
-
-
-def line_of(text: str, field: str, most: int) -> str:
-    """One tidy line of at most so many characters; refused at `field` if it is longer."""
-    line = tidy(text)
-    if len(line) > most:
-        message = _("This is too long. Shorten it to %(most)s characters.") % {"most": most}
-        raise Refused(message, field=field)
-    return line
 
 
 def _check_unlit(slot: Slot) -> None:

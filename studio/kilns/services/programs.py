@@ -17,7 +17,7 @@ from studio.people.audit import record
 from studio.people.models import Studio, User
 from studio.people.names import tidy
 from studio.people.services.checking import check_fields, locked_studio
-from studio.room.services.checking import require_staff
+from studio.room.services.checking import check_name_free, differences, require_staff
 
 EDITABLE = ("name", "firing", "start_c", "segments", "note")
 
@@ -33,9 +33,11 @@ def add_program(*, studio: Studio, by: User, program: Mapping[str, Any]) -> Prog
     `rate_c_per_h`, `target_c` and `hold_min`.
     """
     require_staff(by, studio)
+    made = Program(studio=studio)
+    _set(made, program)
     with transaction.atomic():
         locked_studio(studio)
-        return _add(Program(studio=studio), program, by)
+        return _added(made, by)
 
 
 def edit_program(*, program: Program, by: User, values: Mapping[str, Any]) -> Program:
@@ -52,11 +54,9 @@ def edit_program(*, program: Program, by: User, values: Mapping[str, Any]) -> Pr
             return _replaced(kept, by, before | dict(values))
         _set(kept, values)
         _check(kept)
-        after = _shown(kept)
-        changed = [name for name in EDITABLE if after[name] != before[name]]
-        if changed:
-            kept.save(update_fields=changed)
-            was, now = ({name: each[name] for name in changed} for each in (before, after))
+        was, now = differences(before, _shown(kept))
+        if now:
+            kept.save(update_fields=[*now])
             _record(kept, by, "program edited", was, now)
     return kept
 
@@ -78,21 +78,21 @@ def ensure_programs(*, studio: Studio, by: User) -> list[Program]:
         locked_studio(studio)
         if Program.objects.filter(studio=studio).exists():
             return []
-        return [_add(Program(studio=studio), _shipped(each), by) for each in shipped.PROGRAMS]
+        return [_added(_shipped(each, studio), by) for each in shipped.PROGRAMS]
 
 
-def _shipped(program: shipped.Program) -> dict[str, Any]:
-    return {
-        "name": _(program.name),
-        "firing": program.use,
-        "start_c": 20.0,
-        "segments": segment_rows(program.segments),
-        "note": _(program.note),
-    }
+def _shipped(program: shipped.Program, studio: Studio) -> Program:
+    return Program(
+        studio=studio,
+        name=_(program.name),
+        firing=program.use,
+        start_c=20.0,
+        segments=segment_rows(program.segments),
+        note=_(program.note),
+    )
 
 
-def _add(made: Program, values: Mapping[str, Any], by: User) -> Program:
-    _set(made, values)
+def _added(made: Program, by: User) -> Program:
     _check(made)
     made.save(force_insert=True)
     _record(made, by, "program added", {}, _shown(made))
@@ -106,11 +106,8 @@ def _replaced(old: Program, by: User, values: Mapping[str, Any]) -> Program:
         return old
     old.retired = True
     old.save(update_fields=["retired"])
-    _check(new)
-    new.save(force_insert=True)
     _record(old, by, "program replaced", {}, {"by": str(new.pk)})
-    _record(new, by, "program added", {}, _shown(new))
-    return new
+    return _added(new, by)
 
 
 def _locked(program: Program) -> Program:
@@ -139,9 +136,8 @@ def _row(row: Mapping[str, Any]) -> SegmentRow:
 def _check(program: Program) -> None:
     check_fields(program, but=("segments",))
     check_segments(program.start_c, program.segments)
-    same = Program.objects.in_use().filter(studio=program.studio, name__iexact=program.name)
-    if same.exclude(pk=program.pk).exists():
-        raise Refused(_("The studio has a program of this name already."), field="name")
+    message = _("The studio has a program of this name already.")
+    check_name_free(program, Program.objects.in_use().filter(studio=program.studio), message)
 
 
 def check_segments(start_c: float, segments: Sequence[Mapping[str, Any]]) -> None:

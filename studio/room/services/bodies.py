@@ -14,7 +14,7 @@ from studio.people.names import tidy
 from studio.people.services.checking import check_fields, locked_studio
 from studio.room.models import ClayBody
 
-from .checking import check_cone, require_staff
+from .checking import check_cone, check_name_free, differences, require_staff
 
 FIGURES = (
     "wet_density_g_per_cm3",
@@ -47,11 +47,9 @@ def edit_body(*, body: ClayBody, by: User, values: Mapping[str, Any]) -> ClayBod
         before = _shown(kept)
         _set(kept, values)
         _check(kept)
-        after = _shown(kept)
-        changed = [name for name in EDITABLE if after[name] != before[name]]
-        if changed:
-            kept.save(update_fields=changed)
-            was, now = ({name: each[name] for name in changed} for each in (before, after))
+        was, now = differences(before, _shown(kept))
+        if now:
+            kept.save(update_fields=[*now])
             _record(kept, by, "clay body edited", was, now)
     return kept
 
@@ -93,10 +91,8 @@ def _check(body: ClayBody) -> None:
             "Total shrinkage counts from wet to fired, so it is at least the drying shrinkage."
         )
         raise Refused(message, field="total_shrinkage_pct")
-    same = ClayBody.objects.filter(studio=body.studio, name__iexact=body.name)
-    if same.exclude(pk=body.pk).exists():
-        message = _("The studio has a clay body of this name already.")
-        raise Refused(message, field="name")
+    message = _("The studio has a clay body of this name already.")
+    check_name_free(body, ClayBody.objects.filter(studio=body.studio), message)
 
 
 def _set_retired(body: ClayBody, by: User, *, retired: bool) -> ClayBody:

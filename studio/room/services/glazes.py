@@ -15,7 +15,7 @@ from studio.people.services.checking import check_fields, locked_studio
 from studio.room.cones import heat_of
 from studio.room.models import Glaze
 
-from .checking import check_cone, require_staff
+from .checking import check_cone, check_name_free, differences, require_staff
 
 EDITABLE = ("name", "cone_from", "cone_to", "runs", "food_statement", "hazard_note")
 
@@ -45,11 +45,9 @@ def edit_glaze(*, glaze: Glaze, by: User, values: Mapping[str, Any]) -> Glaze:
         _check(kept)
         if any(getattr(kept, name) != before[name] for name in ("cone_from", "cone_to")):
             kept.leach_test = ""
-        after = _shown(kept) | {"leach_test": kept.leach_test}
-        changed = [name for name in after if after[name] != before[name]]
-        if changed:
-            kept.save(update_fields=changed)
-            was, now = ({name: each[name] for name in changed} for each in (before, after))
+        was, now = differences(before, _shown(kept) | {"leach_test": kept.leach_test})
+        if now:
+            kept.save(update_fields=[*now])
             _record(kept, by, "glaze edited", was, now)
     return kept
 
@@ -103,9 +101,8 @@ def _check(glaze: Glaze) -> None:
         message = _("Cone %(hot)s is hotter than cone %(cool)s. Give the cooler cone first.")
         words = {"hot": glaze.cone_from, "cool": glaze.cone_to}
         raise Refused(message % words, field="cone_to")
-    same = Glaze.objects.filter(studio=glaze.studio, name__iexact=glaze.name)
-    if same.exclude(pk=glaze.pk).exists():
-        raise Refused(_("The studio has a glaze of this name already."), field="name")
+    message = _("The studio has a glaze of this name already.")
+    check_name_free(glaze, Glaze.objects.filter(studio=glaze.studio), message)
 
 
 def _set_retired(glaze: Glaze, by: User, *, retired: bool) -> Glaze:

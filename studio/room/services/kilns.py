@@ -13,7 +13,7 @@ from studio.people.names import tidy
 from studio.people.services.checking import check_fields, locked_studio
 from studio.room.models import Kiln, PostSet, ShelfShape
 
-from .checking import require_staff
+from .checking import check_name_free, differences, require_staff
 
 LENGTHS = (
     "shelf_width_mm",
@@ -77,10 +77,8 @@ def edit_kiln(*, kiln: Kiln, by: User, values: Mapping[str, Any]) -> Kiln:
         _check(kept, others or [])
         kept.save()
         _write(kept, posts, others)
-        after = _shown(kept)
-        changed = [name for name in after if after[name] != before[name]]
-        if changed:
-            was, now = ({name: each[name] for name in changed} for each in (before, after))
+        was, now = differences(before, _shown(kept))
+        if now:
             _record(kept, by, "kiln edited", was, now)
     return kept
 
@@ -125,9 +123,8 @@ def _set(kiln: Kiln, values: Mapping[str, Any]) -> None:
 def _check(kiln: Kiln, others: Sequence[Kiln]) -> None:
     check_fields(kiln)
     check_confirms(kiln.confirms_shut_off, kiln.studio)
-    same = Kiln.objects.filter(studio=kiln.studio, name__iexact=kiln.name)
-    if same.exclude(pk=kiln.pk).exists():
-        raise Refused(_("The studio has a kiln of this name already."), field="name")
+    message = _("The studio has a kiln of this name already.")
+    check_name_free(kiln, Kiln.objects.filter(studio=kiln.studio), message)
     if any(each.studio_id != kiln.studio_id or each.pk == kiln.pk for each in others):
         message = _("Choose among the studio's other kilns.")
         raise Refused(message, field="not_together_with")

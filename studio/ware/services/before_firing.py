@@ -10,10 +10,11 @@ from studio.errors import Conflict, Refused
 from studio.people.models import User
 from studio.room.cones import common_range
 from studio.room.models import Glaze
-from studio.ware.models import DrynessCheck, GlazeCheck, GreenwareCheck, Pot, Stage
+from studio.room.services.checking import line_of
+from studio.ware.models import DrynessCheck, GlazeCheck, Pot, Stage
+from studio.ware.selectors.pots import checked_pots
 
 from .locking import (
-    line_of,
     locked_pot,
     locked_pots,
     note_changes,
@@ -42,8 +43,7 @@ def check_dryness(
             for pot in held
             if pot.stage not in {Stage.LEATHER_HARD, Stage.BONE_DRY}
         )
-        standing = GreenwareCheck.objects.standing().filter(pot__in=held)
-        checked = set(standing.values_list("pot", flat=True))
+        checked = checked_pots(held)
         refuse_each(
             _("%(code)s has no greenware check; that one comes first.") % {"code": pot.code}
             for pot in held

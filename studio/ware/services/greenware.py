@@ -10,11 +10,12 @@ from studio.errors import Conflict, Problem, Refused
 from studio.people.audit import record
 from studio.people.models import User
 from studio.people.services.checking import check_fields
+from studio.room.services.checking import line_of
 from studio.ware.models import GreenwareCheck, Pot, Stage
 from studio.ware.stages import DAMP
 from studio.web.shown import length_text
 
-from .locking import line_of, locked_pot, refuse_lost, require_staff
+from .locking import locked_pot, refuse_lost, require_staff
 
 _BEFORE_FIRING = frozenset({*DAMP, Stage.BONE_DRY})
 # Farther from its plan than this a size is rather a slip of the ruler or of the unit than a pot;

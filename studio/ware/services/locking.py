@@ -9,7 +9,6 @@ from django.utils.translation import gettext as _
 from studio.errors import Problem, Refused
 from studio.people.audit import Change, record_all
 from studio.people.models import Studio, User
-from studio.people.names import tidy
 from studio.ware.models import Pot
 
 
@@ -71,12 +70,3 @@ def note_changes(
     """An audit line for each pot."""
     listed: list[Change] = [(pot, before, after) for pot, before, after in changes]
     record_all(studio=studio, by=by, action=action, changes=listed)
-
-
-def line_of(text: str, field: str, most: int) -> str:
-    """One tidy line of at most so many characters; refused at `field` if it is longer."""
-    line = tidy(text)
-    if len(line) > most:
-        message = _("This is too long. Shorten it to %(most)s characters.") % {"most": most}
-        raise Refused(message, field=field)
-    return line

@@ -10,10 +10,10 @@ from planning.models import Piece
 from studio.errors import Conflict, Refused
 from studio.people.audit import record
 from studio.people.models import User
+from studio.room.services.checking import line_of
 from studio.ware.models import Cause, Flaw, Loss, Lost, Pot, Stage
 
 from .locking import (
-    line_of,
     locked_pot,
     locked_pots,
     note_changes,

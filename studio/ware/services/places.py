@@ -2,22 +2,22 @@
 
 from collections.abc import Mapping
 
-from django.core.exceptions import PermissionDenied
 from django.db import transaction
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from studio.errors import Conflict, Refused
+from studio.errors import Conflict
 from studio.people.audit import record
 from studio.people.models import Studio, User
 from studio.people.names import tidy
 from studio.people.services.checking import check_fields, locked_studio
+from studio.room.services.checking import check_name_free, require_staff
 from studio.ware.models import Place, Pot
 
 
 def add_place(*, studio: Studio, by: User, name: str, kind: str) -> Place:
     """One more place, with a name that its label shows."""
-    _require(by, studio)
+    require_staff(by, studio)
     place = Place(studio=studio, name=tidy(name), kind=kind)
     with transaction.atomic():
         locked_studio(studio)
@@ -29,7 +29,7 @@ def add_place(*, studio: Studio, by: User, name: str, kind: str) -> Place:
 
 def edit_place(*, place: Place, by: User, values: Mapping[str, str]) -> Place:
     """Another `name` or `kind`, whatever is left out stays; the address on its label stays good."""
-    _require(by, place.studio)
+    require_staff(by, place.studio)
     with transaction.atomic():
         kept = _locked(place)
         before = _shown(kept)
@@ -51,7 +51,7 @@ def edit_place(*, place: Place, by: User, values: Mapping[str, str]) -> Place:
 
 def retire_place(*, place: Place, by: User) -> Place:
     """No longer offered. Refused while pots stand there."""
-    _require(by, place.studio)
+    require_staff(by, place.studio)
     with transaction.atomic():
         kept = _locked(place)
         if here := Pot.objects.alive().filter(place=kept).count():
@@ -67,16 +67,11 @@ def retire_place(*, place: Place, by: User) -> Place:
 
 def bring_back_place(*, place: Place, by: User) -> Place:
     """Offered again."""
-    _require(by, place.studio)
+    require_staff(by, place.studio)
     with transaction.atomic():
         kept = _locked(place)
         _set_retired(kept, by, retired=False)
     return kept
-
-
-def _require(by: User, studio: Studio) -> None:
-    if not by.is_staff or by.studio_id != studio.pk:
-        raise PermissionDenied
 
 
 def _set_retired(place: Place, by: User, *, retired: bool) -> None:
@@ -96,9 +91,8 @@ def _locked(place: Place) -> Place:
 
 def _check(place: Place) -> None:
     check_fields(place)
-    same = Place.objects.filter(studio=place.studio, name__iexact=place.name)
-    if same.exclude(pk=place.pk).exists():
-        raise Refused(_("The studio has a place of this name already."), field="name")
+    message = _("The studio has a place of this name already.")
+    check_name_free(place, Place.objects.filter(studio=place.studio), message)
 
 
 def _shown(place: Place) -> dict[str, str]:

@@ -9,10 +9,12 @@ from django.utils.translation import gettext as _
 from studio.errors import Conflict, Problem, Refused
 from studio.people.audit import record
 from studio.people.models import User
-from studio.ware.models import GreenwareCheck, Pot, Stage, StageEntry
+from studio.room.services.checking import line_of
+from studio.ware.models import Pot, Stage, StageEntry
+from studio.ware.selectors.pots import checked_pots
 from studio.ware.stages import DAMP, Hindrance, hindrance
 
-from .locking import line_of, locked_pot, locked_pots, note_changes, refuse_lost
+from .locking import locked_pot, locked_pots, note_changes, refuse_lost
 
 
 def come_to_stage(
@@ -37,7 +39,7 @@ def come_to_stage(
         held = locked_pots(pots, by, in_kiln=in_kiln)
         refuse_lost(held)
         moving = [pot for pot in held if pot.stage != stage]
-        checked = _checked(moving)
+        checked = checked_pots(moving)
         refused = [
             _refusal(pot, stage, why)
             for pot in moving
@@ -85,7 +87,7 @@ def say_built(*, pot: Pot, by: User, at: datetime) -> Pot:
         if held.stage not in DAMP:
             message = _("%(code)s is %(stage)s already; building ended before that.")
             raise Conflict(message % {"code": held.code, "stage": held.get_stage_display()})
-        if _checked([held]):
+        if checked_pots([held]):
             raise Conflict(_("%(code)s is checked already.") % {"code": held.code})
         if held.said_built_at is None:
             _set_said_built(held, by, at)
@@ -106,11 +108,6 @@ def _set_said_built(pot: Pot, by: User, at: datetime | None) -> None:
     pot.save(update_fields=["said_built_at"])
     action = "building said to have ended" if at else "building goes on"
     record(studio=pot.studio, by=by, action=action, subject=pot)
-
-
-def _checked(pots: Sequence[Pot]) -> set[object]:
-    standing = GreenwareCheck.objects.standing().filter(pot__in=pots)
-    return set(standing.values_list("pot", flat=True))
 
 
 def _refusal(pot: Pot, stage: str, why: Hindrance) -> Problem:

@@ -3,7 +3,8 @@
 import pytest
 
 from studio.clay.models import Entry
-from studio.clay.selectors.ledger import came_and_went, correctable, ledger, talks_of
+from studio.clay.selectors.ledger import came_and_went, correctable, ledger
+from studio.clay.selectors.talks import talks_of
 from studio.clay.services import correct, issue_to_class, record_talk
 from studio.ware.models import Pot
 from tests.cast import NOW, TODAY, School

@@ -14,7 +14,6 @@ from studio.kilns.services.firing import (
     Outcome,
     light,
     log_entry,
-    set_witness_cone,
     shut_off,
     undo_light,
     undo_shut_off,
@@ -311,12 +310,7 @@ def test_the_shut_off_is_confirmed_by_one_person_and_can_be_taken_back(cast: Sch
     assert (kept.off_at, kept.off_by, kept.witness_cone) == (None, None, "")
     with pytest.raises(Conflict, match="No shut-off stands here"):
         undo_shut_off(slot=slot, by=cast.technician, at=MORNING)
-    with pytest.raises(Conflict, match="Confirm first that the kiln is off"):
-        set_witness_cone(slot=slot, by=cast.technician, witness_cone="06 down")
-    shut_off(slot=slot, by=cast.technician, at=MORNING)
-    assert set_witness_cone(slot=slot, by=cast.technician, witness_cone="06").witness_cone == "06"
-    assert set_witness_cone(slot=slot, by=cast.technician, witness_cone="06").witness_cone == "06"
-    assert AuditEntry.objects.filter(action="witness cone read").count() == 1
+    assert shut_off(slot=slot, by=cast.technician, at=MORNING).off_by == cast.technician
 
 
 def test_students_and_other_studios_fire_nothing(cast: School) -> None:
@@ -328,7 +322,6 @@ def test_students_and_other_studios_fire_nothing(cast: School) -> None:
             lambda by=by: log_entry(slot=slot, by=by, at=EVENING, temp_c=20),
             lambda by=by: shut_off(slot=slot, by=by, at=EVENING),
             lambda by=by: undo_shut_off(slot=slot, by=by, at=EVENING),
-            lambda by=by: set_witness_cone(slot=slot, by=by, witness_cone=""),
             lambda by=by: unload(
                 slot=slot, results=all_fine(pots), by=by, at=EVENING, read_below=True
             ),
