@@ -19,6 +19,7 @@ from studio.people.api.views import ONCE
 from studio.people.api_access import SignedInWithinScope, Staff
 from studio.people.idempotency import once
 from studio.ware.models import Flaw, GlazeCheck, GreenwareCheck, Loss, Pot, PotPhoto
+from studio.ware.selectors.seen import of_seen_pots
 from studio.ware.services import (
     add_pot_photo,
     check_glaze,
@@ -175,10 +176,9 @@ class FlawCause(APIView):
     @extend_schema(request=CauseSerializer, responses=FlawSerializer)
     def put(self, request: Request, pk: UUID) -> Response:
         """What it came from, as staff judge it."""
-        seen = Pot.objects.visible_to(person_of(request)).order_by()
-        flaw = get_object_or_404(Flaw.objects.filter(pot__in=seen).select_related("pot"), pk=pk)
-        said = valid(CauseSerializer, request)
-        kept = set_flaw_cause(flaw=flaw, by=person_of(request), **said)
+        by = person_of(request)
+        flaw = get_object_or_404(of_seen_pots(Flaw.objects.select_related("pot"), by), pk=pk)
+        kept = set_flaw_cause(flaw=flaw, by=by, **valid(CauseSerializer, request))
         return Response(FlawSerializer(kept).data)
 
 
@@ -188,10 +188,9 @@ class LossCause(APIView):
     @extend_schema(request=CauseSerializer, responses=LossSerializer)
     def put(self, request: Request, pk: UUID) -> Response:
         """What it came from, as staff judge it."""
-        seen = Pot.objects.visible_to(person_of(request)).order_by()
-        loss = get_object_or_404(Loss.objects.filter(pot__in=seen).select_related("pot"), pk=pk)
-        said = valid(CauseSerializer, request)
-        kept = set_loss_cause(loss=loss, by=person_of(request), **said)
+        by = person_of(request)
+        loss = get_object_or_404(of_seen_pots(Loss.objects.select_related("pot"), by), pk=pk)
+        kept = set_loss_cause(loss=loss, by=by, **valid(CauseSerializer, request))
         return Response(LossSerializer(kept).data)
 
 

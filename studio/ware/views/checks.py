@@ -24,6 +24,7 @@ from studio.ware.forms.pots import (
     ReasonForm,
 )
 from studio.ware.models import Flaw, Loss, Pot
+from studio.ware.selectors.seen import of_seen_pots
 from studio.ware.services import (
     Asked,
     check_glaze,
@@ -144,18 +145,18 @@ def pot_found(request: HttpRequest, pk: UUID) -> HttpResponse:
 @only(*STAFF)
 @require_POST
 def flaw_cause(request: HttpRequest, pk: UUID) -> HttpResponse:
-    seen = Pot.objects.visible_to(person_of(request)).order_by()
-    flaw = get_object_or_404(Flaw.objects.filter(pot__in=seen).select_related("pot"), pk=pk)
-    set_flaw_cause(flaw=flaw, cause=_cause(request), by=person_of(request))
+    by = person_of(request)
+    flaw = get_object_or_404(of_seen_pots(Flaw.objects.select_related("pot"), by), pk=pk)
+    set_flaw_cause(flaw=flaw, cause=_cause(request), by=by)
     return redirect("pot", flaw.pot_id)
 
 
 @only(*STAFF)
 @require_POST
 def loss_cause(request: HttpRequest, pk: UUID) -> HttpResponse:
-    seen = Pot.objects.visible_to(person_of(request)).order_by()
-    loss = get_object_or_404(Loss.objects.filter(pot__in=seen).select_related("pot"), pk=pk)
-    set_loss_cause(loss=loss, cause=_cause(request), by=person_of(request))
+    by = person_of(request)
+    loss = get_object_or_404(of_seen_pots(Loss.objects.select_related("pot"), by), pk=pk)
+    set_loss_cause(loss=loss, cause=_cause(request), by=by)
     return redirect("pot", loss.pot_id)
 
 

@@ -17,7 +17,8 @@ from studio.people.access import STAFF, only, person_of
 from studio.people.models import Role
 from studio.uploads.serve import image_response
 from studio.ware.forms.pots import PotPhotosForm
-from studio.ware.models import Pot, PotPhoto
+from studio.ware.models import PotPhoto
+from studio.ware.selectors.seen import of_seen_pots
 from studio.ware.services import add_pot_photo
 
 from .posting import seen_pot
@@ -88,6 +89,5 @@ def pot_photo_image(request: HttpRequest, pk: UUID, size: str) -> HttpResponseBa
 
 
 def _seen(request: HttpRequest, pk: UUID) -> PotPhoto:
-    pots = Pot.objects.visible_to(person_of(request)).order_by()
-    rows = PotPhoto.objects.filter(pot__in=pots).select_related("image")
+    rows = of_seen_pots(PotPhoto.objects.select_related("image"), person_of(request))
     return get_object_or_404(rows, pk=pk)
