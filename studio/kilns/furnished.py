@@ -25,7 +25,7 @@ class Stock:
 
 @dataclass(frozen=True)
 class Furnished:
-    """Layers from the bottom up; `left_out` is a reason by id: one of `packing.load.REASONS`, or
+    """Layers from the bottom up; `left_out` is a reason by id: a `packing.load.Reason`, or
     `no_shelf` when shelves or posts ran out."""
 
     layers: tuple[Layer, ...]
@@ -44,7 +44,7 @@ def furnished(
     left = _left(stock, (each.post_mm for each in layers))
     whole = replace(furniture, posts_mm=tuple(height for height, sets in left if sets > 0))
     load = place_into(whole, pieces, layers, tries=TRIES)
-    left_out = {each.id: each.reason for each in load.unplaced}
+    left_out: dict[str, str] = {each.id: each.reason for each in load.unplaced}
     standing, new = load.layers[: len(layers)], list(load.layers[len(layers) :])
     if not new:
         return Furnished(tuple(standing), left_out)

@@ -24,7 +24,6 @@ from .refusal import KilnRefused, Trouble, told
 READ_OVER_C = 100.0
 """The chart's rates are those over the last 100 °C (180 °F)."""
 
-CHART_RATE_C_PER_H = 60.0
 MINUTES = 60.0
 MOST_SEGMENTS = 64
 MOST_C, LEAST_C = 1500.0, -50.0
@@ -110,7 +109,6 @@ class Firing:
     cone_type: str
     cone: str | None
     cone_position: float
-    end_point_c_at_60: float | None
     cautions: tuple[Caution, ...]
 
     def margin_c(self, cone: str) -> float | None:
@@ -163,17 +161,15 @@ def firing(start_c: float, segments: Sequence[Segment], cone_type: str = DEFAULT
     rate = _last_rate_c_per_h(start_c, segments, timed.peak_c)
     if rate is None:
         never = Caution("never_heats", {"start_c": start_c})
-        return Firing(timed, None, cone_type, None, 0.0, None, (never,))
+        return Firing(timed, None, cone_type, None, 0.0, (never,))
     ends = [end_point_c(name, cone_type, rate) for name in names]
     down = sum(timed.peak_c >= end - MAKERS_TOLERANCE_C for end in ends)
-    cone = names[down - 1] if down else None
     return Firing(
         timed,
         rate,
         cone_type,
-        cone,
+        names[down - 1] if down else None,
         _position(timed.peak_c, ends, down),
-        end_point_c(cone, cone_type, CHART_RATE_C_PER_H) if cone else None,
         tuple(
             _cautions(
                 start_c,

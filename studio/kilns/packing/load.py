@@ -7,13 +7,12 @@ has no place is squeezed in (`squeeze`). The fewest pots left out win, the more 
 first, then the fewest layers.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil
+from typing import Literal
 
 import numpy as np
-
-from planning.geometry.refusal import sentence
 
 from .attempt import Attempt, Way
 from .inputs import Furniture, Layer, Piece
@@ -23,18 +22,7 @@ from .squeezing import squeeze_in
 from .stack import lowest_post_mm, stack
 from .tolerances import NO_AREA, SAME_MM
 
-REASONS: Mapping[str, str] = {
-    "taller_than_kiln": sentence(
-        "With its headroom it is taller than this kiln. Choose a larger kiln."
-    ),
-    "wider_than_shelf": sentence(
-        "It is too wide for an empty shelf of this kiln, however it is turned. Choose a larger "
-        "kiln."
-    ),
-    "no_room": sentence(
-        "No room is left in this load. Put it in another firing, or take something out."
-    ),
-}
+Reason = Literal["taller_than_kiln", "wider_than_shelf", "no_room"]
 
 TRIES = 24
 MOST_LOOKS = 4000
@@ -46,10 +34,10 @@ LIKELY_FILL = 0.78
 
 @dataclass(frozen=True)
 class Unplaced:
-    """A pot without a place, and why: a key of `REASONS`."""
+    """A pot without a place, and why."""
 
     id: str
-    reason: str
+    reason: Reason
 
 
 @dataclass(frozen=True)
@@ -122,7 +110,7 @@ def fewest_layers(room: Room, pieces: Sequence[Piece]) -> int:
     return max(by_area, wide)
 
 
-def _hopeless(room: Room, piece: Piece) -> str | None:
+def _hopeless(room: Room, piece: Piece) -> Reason | None:
     """Why a pot would not even stand in the empty kiln."""
     if stack(room.furniture, (), (piece.height_mm + room.furniture.headroom_mm,)) is None:
         return "taller_than_kiln"

@@ -11,7 +11,7 @@ from studio.web.shown import length_number_text, length_text
 
 
 def left_out_reason(pot: Pot, piece: Piece, reason: str, slot: Slot) -> str:
-    """One sentence; `reason` is a key of `packing.load.REASONS`, or `no_shelf`."""
+    """One sentence; `reason` is a `packing.load.Reason`, or `no_shelf`."""
     units = slot.studio
     words = {"code": pot.code, "kiln": slot.kiln}
     match reason:

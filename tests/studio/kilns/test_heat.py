@@ -103,7 +103,6 @@ class TestCone:
         assert (fired.cone, fired.cone_position) == ("6", 0.5)
         assert fired.margin_c("6") == 7
         assert fired.margin_c("7") == -7
-        assert fired.end_point_c_at_60 == 1222
         assert codes(fired) == ["witness_decides", "hold_not_counted"]
 
     def test_the_rate_is_the_mean_over_the_last_hundred_degrees_of_heating(self) -> None:
@@ -145,7 +144,7 @@ class TestCone:
     def test_below_the_coolest_cone_there_is_none_until_it_begins_to_bend(self) -> None:
         """The bending band is usually under 40 °F, 22 °C: the maker's chart."""
         cold = firing(20, [Segment(60, 500)])
-        assert (cold.cone, cold.cone_position, cold.end_point_c_at_60) == (None, 0, None)
+        assert (cold.cone, cold.cone_position) == (None, 0)
         assert cold.cautions[-1].message == (
             "500 °C is below the end point of every cone in the table."
         )
