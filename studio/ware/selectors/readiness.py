@@ -35,14 +35,14 @@ class ReadyPot:
 def ready_for_bisque(studio: Studio) -> list[ReadyPot]:
     """Bone dry, greenware checked, and found air dry by the newest check after that.
 
-    Air dry is not dry through: every load is candled all the same. Four queries.
+    Air dry is not dry through: every load is candled all the same. Three queries.
     """
     pots = list(alive_pots(studio).filter(stage=Stage.BONE_DRY))
     return _ready(pots, "bisque")
 
 
 def ready_for_glaze(studio: Studio) -> list[ReadyPot]:
-    """Glazed, and its newest glaze check passed. Five queries."""
+    """Glazed, and its newest glaze check passed. Four queries."""
     pots = list(alive_pots(studio).filter(stage=Stage.GLAZED))
     return _ready(pots, "glaze")
 
