@@ -99,7 +99,7 @@ def test_a_second_tap_says_the_same_and_places_nothing_more(cast: School) -> Non
     assert "3 pots went in." in post(client, "load_fill", slot, once="key")
     placed = list(Placement.objects.values_list("pk", flat=True))
     again = post(client, "load_fill", slot, once="key")
-    assert "3 pots went in." in again or "Choose at least one pot" in again
+    assert "3 pots went in." in again
     assert list(Placement.objects.values_list("pk", flat=True)) == placed
 
 
@@ -162,11 +162,10 @@ def test_a_lit_load_offers_nothing_to_change(cast: School) -> None:
 
 
 def test_a_cancelled_firing_and_a_shrunken_kiln_are_said(cast: School) -> None:
-    slot, pots = loaded(cast, 2)
+    slot, _pots = loaded(cast, 2)
     Kiln.objects.filter(pk=slot.kiln_id).update(usable_height_mm=120)
     client = signed_in(cast.technician)
     assert "The layers together are" in text(page(client, slot))
-    assert pots
     Kiln.objects.filter(pk=slot.kiln_id).update(usable_height_mm=660)
     cancel_slot(slot=slot, by=cast.technician, at=NOW)
     assert "This firing is cancelled; nothing goes in." in page(client, slot)
