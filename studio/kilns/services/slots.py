@@ -123,6 +123,8 @@ def move_slot(
     a kiln and a kind of firing.
     """
     require_staff(by, slot.studio)
+    if kiln is not None:
+        require_staff(by, kiln.studio)
     with transaction.atomic():
         locked_kilns(slot.studio)
         kept = _locked(slot)

@@ -363,6 +363,9 @@ class TestMovingAndCancelling:
                 a_slot(by, kiln=slot.kiln, program=slot.program)
             with pytest.raises(PermissionDenied):
                 TestEveryWeek().weekly(by, kiln=slot.kiln, program=slot.program)
+        with pytest.raises(PermissionDenied):
+            self.moved(slot, cast.head, kiln=a_kiln(cast.elsewhere.head))
+        assert Slot.objects.get().kiln == slot.kiln
         assert not Slot.objects.visible_to(cast.student).exists()
         assert not Slot.objects.visible_to(cast.elsewhere.head).exists()
 
