@@ -46,8 +46,8 @@ def waiting_for(slot: Slot, today: date) -> list[Waiting]:
     """Pots that may go into the slot and stand in no load: late ones first, then those that wait
     longest. A fixed number of queries.
     """
-    found = []
-    placed = set(Placement.objects.filter(done=False).values_list("pot", flat=True))
+    standing = Placement.objects.filter(done=False, load__slot__studio=slot.studio_id)
+    placed = set(standing.values_list("pot", flat=True))
     cone = cone_of(slot.program)
     ready = [
         each
@@ -55,9 +55,10 @@ def waiting_for(slot: Slot, today: date) -> list[Waiting]:
         if each.pot.pk not in placed and not wrong_cone(slot.program, each, cone)
     ]
     since = _since(slot.program, [each.pot.pk for each in ready])
-    for each in ready:
-        late = each.pot.piece.assignment.due_on < today
-        found.append(Waiting(each, since[each.pot.pk], late))
+    found = [
+        Waiting(each, since[each.pot.pk], each.pot.piece.assignment.due_on < today)
+        for each in ready
+    ]
     return sorted(found, key=lambda each: (not each.late, each.since, each.pot.code))
 
 

@@ -157,7 +157,8 @@ def _set_retired(program: Program, by: User, *, retired: bool) -> Program:
         kept = _locked(program)
         if kept.retired != retired:
             kept.retired = retired
-            _check(kept)
+            if not retired:
+                _check(kept)  # its name may be taken by now
             kept.save(update_fields=["retired"])
             _record(kept, by, "program retired" if retired else "program brought back", {}, {})
     return kept
