@@ -66,7 +66,7 @@ def ware_today(person: User, meeting: Mapping[Section, date | None], today: date
         for section, following in meeting.items()
         if open_edges[section.pk]
     ]
-    checks.sort(key=lambda pot: str(pot.said_built_at))
+    checks.sort(key=lambda pot: pot.said_built_at or pot.begun_at)
     return WareToday(checks, covers, photos, built)
 
 
