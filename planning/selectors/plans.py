@@ -15,14 +15,16 @@ MOST_DECIDED = 30
 
 
 def plans_waiting(person: User) -> list[PlanVersion]:
-    """Plans that wait for this teacher, the longest first; those of closed classes rest."""
-    return list(_listed(person).waiting().order_by("sent_at", "pk"))
+    """Plans that wait for this teacher, the longest first; those of closed classes rest.
+
+    So do those of students who left the class.
+    """
+    return list(_waiting(person).order_by("sent_at", "pk"))
 
 
 def next_waiting(person: User, *, after: PlanVersion) -> PlanVersion | None:
     """The plan that has waited longest behind `after`, else the longest of all."""
-    waiting = PlanVersion.objects.visible_to(person).waiting().exclude(pk=after.pk)
-    waiting = waiting.filter(piece__assignment__section__archived=False)
+    waiting = _waiting(person).exclude(pk=after.pk)
     behind = Q(sent_at__gt=after.sent_at) | Q(sent_at=after.sent_at, pk__gt=after.pk)
     ordered = waiting.order_by("sent_at", "pk")
     return ordered.filter(behind).first() or ordered.first()
@@ -58,6 +60,11 @@ def last_note_back(piece: Piece) -> str:
     """What the teacher last asked to be changed, "" for nothing."""
     back = PlanVersion.objects.filter(piece=piece, state=PlanState.SENT_BACK)
     return back.order_by("-number").values_list("note", flat=True).first() or ""
+
+
+def _waiting(person: User) -> PlanQuerySet:
+    enrolled = Piece.objects.of_enrolled().order_by()
+    return _listed(person).waiting().filter(piece__in=enrolled)
 
 
 def _listed(person: User) -> PlanQuerySet:
