@@ -28,6 +28,7 @@ from planning.services.drawings import (
 from studio.errors import Refused
 from studio.people.access import STAFF, only, person_of
 from studio.people.models import Role
+from studio.uploads.models import StoredImage
 from studio.uploads.serve import image_response
 from studio.web.refusals import show_refusal
 
@@ -101,7 +102,10 @@ def thumbnail_move(request: HttpRequest, pk: UUID) -> HttpResponse:
 def drawing_withdraw(request: HttpRequest, kind: str, pk: UUID) -> HttpResponse:
     drawing = _drawing(request, kind, pk)
     withdraw(drawing=drawing, by=person_of(request), at=timezone.now())
-    messages.success(request, _("Withdrawn. It is kept below, in case you want it back."))
+    if drawing.image.state == StoredImage.State.REFUSED:
+        messages.success(request, _("Cleared away."))
+    else:
+        messages.success(request, _("Withdrawn. It is kept below, in case you want it back."))
     return redirect("piece", drawing.piece_id)
 
 

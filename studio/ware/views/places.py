@@ -44,7 +44,8 @@ def places(request: HttpRequest) -> HttpResponse:
         messages.success(request, message % {"name": form.cleaned_data["name"]})
         return redirect("places")
     standing = Q(pots__lost="")
-    rows = list(Place.objects.visible_to(by).annotate(standing=Count("pots", filter=standing)))
+    counted = Place.objects.visible_to(by).annotate(standing=Count("pots", filter=standing))
+    rows = list(counted.order_by("name"))
     context = {
         "form": form,
         "places": [place for place in rows if not place.retired],

@@ -6,6 +6,7 @@ from django.urls import reverse
 from planning.models import Thumbnail
 from planning.services.drawings import withdraw
 from planning.services.source_forms import retire_source_form
+from studio.uploads.models import StoredImage
 from tests.cast import NOW, School, signed_in
 from tests.planning.work import a_piece, draw, photo, source_forms
 
@@ -80,6 +81,23 @@ def test_order_and_withdrawal_go_by_buttons(cast: School) -> None:
     assert list(Thumbnail.objects.standing()) == [first, second]
     browser.post(reverse("drawing_bring_back", args=["thumbnail", third.pk]))
     assert Thumbnail.objects.standing().count() == 3
+
+
+def test_a_photo_that_was_not_taken_is_cleared_away_for_good(cast: School) -> None:
+    piece = a_piece(cast)
+    taken, spoilt = draw(cast, piece, 2)
+    no_files = {"full_file": "", "small_file": ""}
+    StoredImage.objects.filter(pk=spoilt.image_id).update(
+        state=StoredImage.State.REFUSED, refusal_code="damaged", **no_files
+    )
+    browser = signed_in(cast.student)
+
+    def answer(pk: object) -> str:
+        address = reverse("drawing_withdraw", args=["thumbnail", pk])
+        return browser.post(address, follow=True).content.decode()
+
+    assert "Cleared away." in answer(spoilt.pk)
+    assert "It is kept below" in answer(taken.pk)
 
 
 def test_a_drawing_gets_its_source_form_and_note(cast: School) -> None:

@@ -85,6 +85,12 @@ class TestThePotOfAStudent:
             signed_in(cast.student), "pot_stage", pot.pk, stage="glowing"
         )
 
+    def test_places_stand_in_the_order_of_their_names(self, cast: School) -> None:
+        for name in ("Window sill", "Cart B", "Cart A"):
+            a_place(cast, name)
+        page = shown(signed_in(cast.teacher), "places")
+        assert page.index("Cart A") < page.index("Cart B") < page.index("Window sill")
+
     def test_a_retired_place_is_not_on_the_list(self, cast: School) -> None:
         pot, place = a_pot(cast), a_place(cast)
         Place.objects.update(retired=True)
