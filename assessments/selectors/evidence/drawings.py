@@ -167,7 +167,7 @@ def _chosen(path: _Path, zone: ZoneInfo) -> list[str]:
 
 
 def _refined(path: _Path, asked: Counts, zone: ZoneInfo) -> str:
-    if not path.choices:
+    if not path.choices or not (path.refinements or asked.refinements):
         return ""
     words = {
         "refinements": how_many_refinements(len(path.refinements)),

@@ -66,7 +66,7 @@ def _versions(plan: PlanVersion, plans: list[PlanVersion]) -> str:
     words = {"number": plan.number, "state": plan.get_state_display(), "all": len(plans)}
     said = _("Version %(number)s of the plan, %(state)s; %(all)s sent in all.") % words
     if back:
-        text = ngettext("Sent back %(n)d time.", "Sent back %(n)d times.", back) % {"n": back}
+        text = ngettext("Sent back once.", "Sent back %(n)d times.", back) % {"n": back}
         said = f"{said} {text}"
     return said
 

@@ -174,7 +174,7 @@ class TestSilhouette:
         second = send_plan(piece=pot.piece, by=cast.student, at=NOW)
         send_back(plan=second, by=cast.teacher, at=NOW, note="Thicker.")
         said = beside(pot.piece, "silhouette").sentences
-        assert said[0] == "Version 1 of the plan, approved; 2 sent in all. Sent back 1 time."
+        assert said[0] == "Version 1 of the plan, approved; 2 sent in all. Sent back once."
         Pot.objects.all().delete()
         PlanVersion.objects.filter(number=1).delete()
         again = beside(pot.piece, "silhouette").sentences
