@@ -11,7 +11,7 @@ def receive_clay(page: Page) -> None:
     page.get_by_label("Clay body").select_option(label="Grogged stoneware")
     page.get_by_role("spinbutton", name="Bags").fill("4")
     page.get_by_label("One bag weighs").fill("12.5")
-    page.get_by_role("button", name="Put it down").click()
+    page.get_by_role("button", name="Write it down").click()
     expect(page.locator("main")).to_contain_text("50.0 kg")
 
 

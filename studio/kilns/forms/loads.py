@@ -16,7 +16,9 @@ _CONE_HELP = _("How it stands, such as “06 down, 05 half”. It decides, not t
 
 
 class LightForm(forms.Form):
-    part_full_reason = text(Slot, "part_full_reason")
+    part_full_reason = text(
+        Slot, "part_full_reason", help_text=_("Needed while there is much room left.")
+    )
 
 
 class LogForm(forms.Form):

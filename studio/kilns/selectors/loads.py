@@ -173,7 +173,7 @@ def troubles(kiln: Kiln, load: Contents, studio: Studio) -> list[str]:
 def layer_name(number: int, count: int) -> str:
     """Layers are counted from 0 at the bottom."""
     if count == 1:
-        return _("Only layer")
+        return _("One layer")
     if number == 0:
         return _("Layer 1, at the bottom")
     if number == count - 1:
