@@ -4,10 +4,25 @@ import { word } from "./words.js";
 
 const PAUSE_MS = 150;
 const forms = new WeakMap();
+let unsaved = false;
 
 document.addEventListener("input", (event) => {
   const form = event.target.closest?.("form[data-live]");
-  if (form) ask(form);
+  if (!form) return;
+  unsaved = true;
+  // What was wrong with a line is no longer said once that line is changed.
+  const said = event.target.closest("tr")?.previousElementSibling;
+  if (said?.matches(".wrong")) said.remove();
+  ask(form);
+});
+
+document.addEventListener("submit", () => {
+  unsaved = false;
+});
+
+// Figures that were typed and not saved: the browser asks before they are left behind.
+window.addEventListener("beforeunload", (event) => {
+  if (unsaved) event.preventDefault();
 });
 
 window.addEventListener("online", () => {
