@@ -7,6 +7,7 @@ from typing import Any
 import pypdfium2
 import pytest
 from django.test import Client
+from django.urls import reverse
 
 from studio.clay.models import Entry, Lot, LotKind, SafetyTalk, TalkRule
 from studio.clay.services import return_clay, set_talk_rule
@@ -230,6 +231,19 @@ def test_a_row_may_be_a_part_of_a_bag(cast: School, pot: Pot) -> None:
     values = {row(pot, "tick"): "on", row(pot, "part"): "quarter", row(pot, "grams"): ""}
     client.post(list_of(pot), filled(client, list_of(pot), **values))
     assert left_g(lot) == 25_000 - 3125
+
+
+def test_a_pot_that_got_more_than_its_plan_asks_leads_to_its_entries(
+    cast: School, pot: Pot
+) -> None:
+    """A slip of the decimal point, 21 kg for 2.1 kg, is seen at once and can be put right."""
+    a_lot(cast)
+    client = signed_in(cast.teacher)
+    assert "More than the plan asks." not in main_of(client.get(list_of(pot)))
+    values = {row(pot, "tick"): "on", row(pot, "part"): "", row(pot, "grams"): "21.1"}
+    answer = client.post(list_of(pot), filled(client, list_of(pot), **values), follow=True)
+    assert "More than the plan asks." in main_of(answer)
+    assert f'href="{reverse("ledger")}?code={pot.code}"' in answer.content.decode()
 
 
 def test_a_refused_row_keeps_all_that_was_typed(cast: School, pot: Pot) -> None:
