@@ -32,6 +32,14 @@ _STAFF: tuple[tuple[str | Promise, str], ...] = (
 _STUDENT: tuple[tuple[str | Promise, str], ...] = ((_("Your pots"), "pieces"),)
 _TEACHING_ONLY = {"briefs", "plans", "marking"}
 _HEAD_ONLY = {"people", "settings"}
+# Lists with an address of their own, by the room that leads to them.
+_LED_TO = {
+    "clay_room": "bodies",
+    "kiln_room": "glazes",
+    "marking": "rubrics",
+    "people": "roster",
+    "settings": "tokens",
+}
 
 
 def navigation(request: HttpRequest) -> dict[str, Any]:
@@ -40,10 +48,15 @@ def navigation(request: HttpRequest) -> dict[str, Any]:
     if person is None or not person.is_authenticated or person.studio is None:
         return {"nav": [], "studio": None, "units": Metric()}
     entries = [
-        Entry(label, url, request.path.startswith(url))
-        for label, url in ((label, reverse(name)) for label, name in _offered(person))
+        Entry(label, reverse(name), _stands_in(request.path, name))
+        for label, name in _offered(person)
     ]
     return {"nav": entries, "studio": person.studio, "units": person.studio}
+
+
+def _stands_in(path: str, name: str) -> bool:
+    rooms = (name, _LED_TO[name]) if name in _LED_TO else (name,)
+    return path.startswith(tuple(reverse(room) for room in rooms))
 
 
 def _offered(person: User) -> list[tuple[str | Promise, str]]:

@@ -59,3 +59,16 @@ def test_the_studio_is_the_units_and_without_one_they_are_metric(cast: School) -
 
 def test_a_request_that_never_met_a_person_is_served() -> None:
     assert navigation(RequestFactory().get("/"))["nav"] == []
+
+
+def test_a_list_that_a_room_leads_to_marks_that_room(cast: School) -> None:
+    rooms = {
+        "bodies": "Clay room",
+        "glazes": "Kiln room",
+        "rubrics": "Marking",
+        "roster": "People",
+        "tokens": "Settings",
+    }
+    for page, room in rooms.items():
+        here = offered(cast.head, reverse(page))
+        assert [label for label, current in here.items() if current] == [room]
