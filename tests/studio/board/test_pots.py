@@ -126,6 +126,13 @@ class TestThePath:
         move(pot, "on_display", cast.teacher)
         assert "Fired" in self.page(pot, cast)
 
+    def test_once_it_is_built_nothing_is_chosen_or_planned_again(self, cast: School) -> None:
+        pot = a_pot(cast)
+        again = ("Choose again", "Change the plan")
+        assert all(words in self.page(pot, cast) for words in again)
+        dried(pot, cast.teacher)
+        assert not any(words in self.page(pot, cast) for words in again)
+
     def test_a_broken_pot_leads_back_to_building(self, cast: School) -> None:
         pot = a_pot(cast)
         lose_pots(pots=[pot], kind="broken", by=cast.teacher, at=NOW)
