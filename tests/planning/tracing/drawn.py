@@ -1,0 +1,162 @@
+"""Side drawings at full size with height lines, each with its true half-widths."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.interpolate import PchipInterpolator
+
+from .scene import Camera, Canvas, Photo, photographed
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """How a pot is drawn. Lengths in mm; `half` leaves out the left side and draws an axis."""
+
+    height_mm: float = 400.0
+    widest_mm: float = 125.0
+    spacing_mm: float = 20.0
+    half: bool = False
+    axis: bool = True
+    rim_line: bool = True
+    across: bool = True  # height lines run across the paper, else from side to side
+    ruled_mm: float = 0.0
+    ruled_deg: float = 0.0
+    labels: bool = True
+    pen: bool = False
+    card_on_paper: bool = True
+    card_turn_deg: float = 3.0
+    shrink: float = 1.0
+    asymmetry: float = 0.02
+    base_line: bool = True
+    card: bool = True
+    wobble_mm: float = 0.15
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """The photo, and the truth: half-widths by height in mm, and where the table and axis are."""
+
+    photo: Photo
+    left: PchipInterpolator
+    right: PchipInterpolator
+    height_mm: float
+    table_mm: tuple[float, float]
+
+
+def drawn(sheet: Sheet, camera: Camera, seed: int) -> Drawn:
+    rng = np.random.default_rng(seed)
+    shape = _shape(sheet, rng)
+    left = shape if sheet.half else _other(shape, sheet, rng)
+    wide = sheet.widest_mm * 1.06
+    room = 18.0
+    paper_w = (wide if sheet.half else 2 * wide) + 2 * room + 22
+    beside = not sheet.card_on_paper
+    paper_h = sheet.height_mm + 60 + (112 if sheet.card_on_paper else 0)
+    canvas = Canvas(max(paper_w, 146) + 30 + (150 if beside else 0), paper_h + 30, rng)
+    canvas.paper(15, 15, max(paper_w, 146), paper_h)
+    table = 15 + sheet.height_mm + 36
+    axis = 15 + room + (8 if sheet.half else wide)
+    if sheet.ruled_mm:
+        _rule(canvas, sheet, 15, 15, max(paper_w, 146), paper_h, rng)
+    _height_lines(canvas, sheet, rng, left, shape, axis, table, 15 + max(paper_w, 146))
+    _contour(canvas, sheet, rng, left, shape, axis, table)
+    if sheet.labels:
+        canvas.text("vase no 3, 4B", axis + 12, 15 + 14, 5, 0.5)
+    if sheet.card:
+        at = (15 + max(paper_w, 146) + 78, table - 90) if beside else (15 + 73, table + 68)
+        canvas.card(*at, turn_deg=sheet.card_turn_deg, shrink=sheet.shrink)
+    photo = photographed(canvas, camera)
+    return Drawn(photo, left, shape, sheet.height_mm, (axis, table))
+
+
+def _shape(sheet: Sheet, rng: np.random.Generator) -> PchipInterpolator:
+    """Foot, belly, shoulder, neck and lip of a pot that nobody has made."""
+    most = sheet.widest_mm
+    at = np.array((0, 0.12, rng.uniform(0.3, 0.55), rng.uniform(0.66, 0.78), 0.88, 1.0))
+    foot, neck = rng.uniform(0.4, 0.65), rng.uniform(0.35, 0.6)
+    width = np.array((foot, foot + 0.12, 1.0, rng.uniform(0.68, 0.85), neck, neck + 0.12))
+    curve = PchipInterpolator(at * sheet.height_mm, width * most)
+    fine = np.linspace(0, sheet.height_mm, 400)
+    kernel = np.hanning(31) / np.hanning(31).sum()
+    soft = np.convolve(np.pad(curve(fine), 15, mode="reflect", reflect_type="odd"), kernel, "valid")
+    return PchipInterpolator(fine, soft + _wobble(fine, sheet.wobble_mm, rng))
+
+
+def _other(shape: PchipInterpolator, sheet: Sheet, rng: np.random.Generator) -> PchipInterpolator:
+    heights = shape.x
+    part = heights / sheet.height_mm
+    swing = sheet.asymmetry * np.sin(2 * np.pi * (part * rng.uniform(0.4, 1) + rng.uniform()))
+    return PchipInterpolator(
+        heights, shape(heights) * (1 + swing) + _wobble(heights, sheet.wobble_mm, rng)
+    )
+
+
+def _wobble(heights: np.ndarray, size_mm: float, rng: np.random.Generator) -> np.ndarray:
+    """A hand's unsteadiness: waves of 15 mm and longer."""
+    waves = sum(
+        rng.normal() * np.sin(2 * np.pi * heights / length + rng.uniform(0, 6.3))
+        for length in (15, 23, 37, 61)
+    )
+    return size_mm / 2 * np.asarray(waves)
+
+
+def _pencil(sheet: Sheet, rng: np.random.Generator) -> dict[str, float]:
+    if sheet.pen:
+        return {"width_mm": 0.5, "darkness": rng.uniform(0.7, 0.9), "grain": 0.05}
+    return {
+        "width_mm": rng.uniform(0.5, 0.8),
+        "darkness": rng.uniform(0.4, 0.7),
+        "grain": rng.uniform(0.3, 0.8),
+    }
+
+
+def _rule(
+    canvas: Canvas, sheet: Sheet, x: float, y: float, width: float, height: float,
+    rng: np.random.Generator,
+) -> None:  # fmt: skip
+    slope = np.tan(np.radians(sheet.ruled_deg))
+    for at in np.arange(y + 20 + rng.uniform(0, 5), y + height - 6, sheet.ruled_mm):
+        ends = np.array(((x, at), (x + width, at + slope * width)))
+        canvas.stroke(ends, 0.3, 0.14, 0.0)
+
+
+def _height_lines(
+    canvas: Canvas, sheet: Sheet, rng: np.random.Generator, left: PchipInterpolator,
+    right: PchipInterpolator, axis: float, table: float, paper_right: float,
+) -> None:  # fmt: skip
+    darkness = rng.uniform(0.25, 0.4)
+    for number, height in enumerate(np.arange(0, sheet.height_mm + 0.1, sheet.spacing_mm)):
+        start = axis - (2 if sheet.half else sheet.widest_mm * 1.06 + 8)
+        end = paper_right - 20
+        if not sheet.across:
+            start = axis - (0 if sheet.half else left(height))
+            end = axis + right(height)
+        y = table - height + rng.normal(0, 0.15)
+        tilt = rng.normal(0, 0.04) * np.pi / 180
+        ends = np.array(((start, y - tilt * (axis - start)), (end, y + tilt * (end - axis))))
+        canvas.stroke(ends, 0.35, darkness, 0.4)
+        if sheet.labels and sheet.across:
+            canvas.text(f"{number * sheet.spacing_mm / 10:g}", end + 3, y + 1.5, 3.5, 0.5)
+
+
+def _contour(
+    canvas: Canvas, sheet: Sheet, rng: np.random.Generator, left: PchipInterpolator,
+    right: PchipInterpolator, axis: float, table: float,
+) -> None:  # fmt: skip
+    pencil = _pencil(sheet, rng)
+    heights = np.linspace(0, sheet.height_mm, 800)
+    canvas.stroke(np.column_stack((axis + right(heights), table - heights)), **pencil)
+    if not sheet.half:
+        canvas.stroke(np.column_stack((axis - left(heights), table - heights)), **pencil)
+    levels = [0.0] * sheet.base_line + [sheet.height_mm] * sheet.rim_line
+    for height in levels:
+        start = axis if sheet.half else axis - left(height)
+        ends = np.array(((start, table - height), (axis + right(height), table - height)))
+        canvas.stroke(ends, **pencil)
+    if sheet.axis or sheet.half:
+        thin = {**pencil, "width_mm": 0.35, "darkness": pencil["darkness"] * 0.8}
+        dash = np.array((0.0, 12, 15, 17, 20))
+        for start in np.arange(-8, sheet.height_mm + 6, 20):
+            for a, b in ((dash[0], dash[1]), (dash[2], dash[3])):
+                line = np.array(((axis, table - start - a), (axis, table - start - b)))
+                canvas.stroke(line, **thin)
