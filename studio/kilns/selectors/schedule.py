@@ -43,6 +43,8 @@ def slots_of_week(studio: Studio, monday: date) -> list[Slot]:
         for day in (monday, monday + timedelta(weeks=1))
     )
     rows = Slot.objects.standing().filter(studio=studio, starts_at__lt=end, unload_at__gte=start)
+    # Unloaded before the week, whatever was planned.
+    rows = rows.exclude(unloaded_at__lt=start)
     return list(
         rows.select_related(
             "studio", "kiln", "program", "confirms_shut_off", "lit_by", "off_by", "unloaded_by"

@@ -172,9 +172,9 @@ def _overview(week: WeekPrint, page: Page) -> list[Sheet]:
     flow.add(
         Paragraph(
             _(
-                "Each firing has its own pages behind this one: what to check before it is lit, "
-                "its program, what stands on which shelf, and a log to fill in by hand. Tape "
-                "them to the wall beside the kiln."
+                "Each firing that is lit this week has its own pages behind this one: what to "
+                "check before it is lit, its program, what stands on which shelf, and a log to "
+                "fill in by hand. Tape them to the wall beside the kiln."
             )
         )
     )

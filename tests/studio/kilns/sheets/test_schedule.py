@@ -92,6 +92,15 @@ def test_a_firing_of_the_week_before_stands_in_the_overview_only(cast: School) -
     assert "Check before lighting" not in said
 
 
+def test_a_firing_that_was_unloaded_before_the_week_is_not_in_it(cast: School) -> None:
+    slot = a_slot(cast.technician, on=date(2026, 3, 15))
+    early = {f"{name}_at": slot.starts_at for name in ("lit", "off", "unloaded")}
+    people = {f"{name}_by": cast.technician for name in ("lit", "off", "unloaded")}
+    Slot.objects.filter(pk=slot.pk).update(**early, **people)
+    assert "Sunday 15 March" not in printed(cast, A4)
+    assert "Sunday 15 March 2026" in printed(cast, A4, date(2026, 3, 9))
+
+
 def test_what_was_done_stands_where_it_was_to_be_filled_in(cast: School) -> None:
     slot, _pots = loaded(cast, 2)
     light(slot=slot, by=cast.teacher, at=EVENING, part_full_reason="The class ends")
