@@ -47,6 +47,8 @@ def enough_sentence(found: IssueList, studio: Studio) -> str:
             "Not enough %(body)s: %(needed)s are needed, %(there)s are there, %(lacking)s lack."
         )
         return message % words
+    if not found.needed_g:
+        return _("%(there)s of %(body)s are there.") % words
     return _("Enough %(body)s: %(needed)s are needed, %(there)s are there.") % words
 
 

@@ -271,7 +271,9 @@ def test_the_student_s_piece_leads_to_the_result_once_it_is_there(
     assert "Your marks are there" not in text_of(client.get(f"/pieces/{piece.pk}/"))
     assert client.get(f"/pieces/{piece.pk}/result/").status_code == 404
     release(pieces=[piece], by=cast.teacher, at=NOW)
-    assert "Your marks are there" in text_of(client.get(f"/pieces/{piece.pk}/"))
+    page = text_of(client.get(f"/pieces/{piece.pk}/"))
+    assert "Your marks are there" in page
+    assert "What was seen in your pot" in page.split("Look back")[1]
 
 
 def test_files_and_prints_of_a_class(cast: School, piece: Piece) -> None:

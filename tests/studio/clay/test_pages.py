@@ -332,6 +332,18 @@ def test_the_print_says_what_lacks(cast: School, pot: Pot) -> None:
     assert "Not enough Grogged stoneware: 2.11 kg are needed, 0.00 kg are there" in text
 
 
+def test_the_print_counts_what_is_there_where_nobody_waits(cast: School, pot: Pot) -> None:
+    a_lot(cast)
+    client = signed_in(cast.teacher)
+    values = {row(pot, "tick"): "on", row(pot, "part"): ""}
+    client.post(list_of(pot), filled(client, list_of(pot), **values))
+    document = pypdfium2.PdfDocument(client.get(list_of(pot, "pdf/")).content)
+    text = document[0].get_textpage().get_text_range().replace("\u00a0", " ")
+    document.close()
+    assert "22.9 kg of Grogged stoneware are there." in text
+    assert "are needed" not in text
+
+
 def test_talks_are_recorded_for_those_who_were_there(cast: School) -> None:
     client = signed_in(cast.teacher)
     address = f"/clay-room/talks/{cast.section.pk}/"
