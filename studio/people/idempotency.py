@@ -115,7 +115,7 @@ def once_for_form(request: HttpRequest, act: Callable[[], dict[str, Any]]) -> di
     of somebody's own making and is simply done.
     """
     key = request.POST.get(FIELD, "")
-    if not key or len(key) > LONGEST_KEY or not key.isascii():
+    if not key or len(key) > LONGEST_KEY or not (key.isascii() and key.isprintable()):
         return act()
     said = [request.path, sorted((k, v) for k, v in request.POST.lists() if k != CSRF_FIELD)]
     digest = hashlib.sha256(json.dumps(said).encode()).hexdigest()

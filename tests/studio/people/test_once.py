@@ -38,7 +38,7 @@ def test_another_form_under_the_same_key_is_a_conflict(cast: School) -> None:
         posted(cast.head, once="key-1", grams="600")
 
 
-@pytest.mark.parametrize("key", ["", "ü", "k" * 200])
+@pytest.mark.parametrize("key", ["", "ü", "k" * 200, "k\x00"])
 def test_a_form_without_a_fit_key_is_simply_done(key: str, cast: School) -> None:
     first = posted(cast.head, once=key, grams="500")
     assert posted(cast.head, once=key, grams="500") != first
