@@ -41,9 +41,11 @@ class ReleaseForm(forms.Form):
         super().__init__(data)
         self.person = person
         self.ready = [each for each in rows if each.result is None and each.begun]
+        # Those that were released meanwhile are taken too: a second tap, or the sentence why not.
+        self.begun = [each for each in rows if each.begun]
         pieces = self.fields["pieces"]
         if isinstance(pieces, forms.MultipleChoiceField):
-            pieces.choices = [(str(each.piece.pk), each.piece.code) for each in self.ready]
+            pieces.choices = [(str(each.piece.pk), each.piece.code) for each in self.begun]
         for each in self.ready:
             if each.to_release(person) is None:
                 self.fields[_choice_name(each)] = forms.ChoiceField(
@@ -70,7 +72,7 @@ class ReleaseForm(forms.Form):
 
     def chosen_pieces(self) -> list[Piece]:
         wanted = set(self.cleaned_data["pieces"])
-        return [each.piece for each in self.ready if str(each.piece.pk) in wanted]
+        return [each.piece for each in self.begun if str(each.piece.pk) in wanted]
 
     def chosen_markings(self) -> dict[UUID, UUID]:
         return {

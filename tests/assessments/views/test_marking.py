@@ -174,6 +174,24 @@ class TestRelease:
         assert "1 pot is released." in text_of(page)
         assert "Nothing waits to be released" in text_of(client.get(where))
 
+    def test_a_second_tap_reads_the_first_answer(self, cast: School, piece: Piece) -> None:
+        mark(piece, cast.teacher)
+        client = signed_in(cast.teacher)
+        where = f"/marking/{piece.assignment_id}/release/"
+        for _again in range(2):
+            answer = client.post(where, {"pieces": [str(piece.pk)], "once": "k"})
+            assert answer.status_code == 302
+        assert Result.objects.count() == 1
+
+    def test_whoever_comes_second_reads_that_it_is_released(
+        self, cast: School, piece: Piece
+    ) -> None:
+        released(piece, cast.head)
+        sent = {"pieces": [str(piece.pk)]}
+        where = f"/marking/{piece.assignment_id}/release/"
+        page = text_of(signed_in(cast.teacher).post(where, sent))
+        assert "is released already; mark it again with a reason" in page
+
     def test_open_and_doubly_marked_pots_are_asked_about(self, cast: School, piece: Piece) -> None:
         cast.section.teachers.add(cast.other_teacher)
         mark(piece, cast.head, "4")
@@ -296,6 +314,9 @@ def test_files_and_prints_of_a_class(cast: School, piece: Piece) -> None:
     section.save()
     long = client.get(f"{where}results.zip?grading_period={'Q' * 256}")
     assert (long.status_code, "255" in text_of(long)) == (422, True)
+    # A link made by somebody else must not put a formula into the file (OWASP, CSV injection).
+    formula = client.get(f"{where}results.zip", {"grading_period": "=HYPERLINK(1)"})
+    assert (formula.status_code, "begin with “=”" in text_of(formula)) == (422, True)
     bundle = client.get(f"{where}results.zip?grading_period=Q3").content
     item = zipfile.ZipFile(io.BytesIO(bundle)).read("lineItems.csv").decode()
     assert ",P3," in item
