@@ -207,9 +207,21 @@ def _manifest_in(bundle: ZipFile, size: int) -> Manifest:
         if wrong := [name for name in said[part] if not names.fullmatch(name)]:
             raise Damaged(_("a name in it is not allowed: %(name)s") % {"name": repr(wrong[0])})
     manifest = Manifest(**said)
+    _check_said(manifest)
     if inside.keys() - {MANIFEST} != _entries(manifest).keys():
         raise Damaged(_("its parts and its manifest differ"))
     return manifest
+
+
+def _check_said(manifest: Manifest) -> None:
+    """What is read later is of its kind. Raises ValueError or TypeError."""
+    datetime.fromisoformat(manifest.made_at)
+    texts = [text for app, name in manifest.migrations for text in (app, name)]
+    if not all(isinstance(text, str) for text in [*texts, *manifest.missing]):
+        raise TypeError(_("a name in it is no text"))
+    sums = [*manifest.tables.values(), *manifest.files.values()]
+    if not all(isinstance(each.bytes, int) and isinstance(each.rows, int) for each in sums):
+        raise TypeError(_("a length in it is no number"))
 
 
 def _check(bundle: ZipFile, name: str, expected: Sum) -> None:

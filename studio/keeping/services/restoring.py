@@ -48,6 +48,10 @@ class Restored:
     """Pictures that were lost before the back-up was made."""
 
 
+class NotEmpty(Refused):
+    """Somebody's data is there already."""
+
+
 def restore(*, file: Path, at: datetime, erasures: Sequence[Path] = ()) -> Restored:
     """Load a back-up. `erasures` are lists of who was erased, beside the one of this place.
 
@@ -64,12 +68,16 @@ def restore(*, file: Path, at: datetime, erasures: Sequence[Path] = ()) -> Resto
         _check_is_empty()
         call_command("migrate", verbosity=0, interactive=False)
         with ThreadPoolExecutor(AT_ONCE) as hands:
-            for _done in hands.map(
-                lambda each: _put(archive, *each), archive.manifest.files.items()
-            ):
-                pass  # the first that failed raises here
+            # The first that failed raises here.
+            put = list(hands.map(lambda each: _put(archive, *each), archive.manifest.files.items()))
         source = brought_up_to_date(archive) if is_older else _as_they_are(archive)
-        again = _load(source, erased)
+        try:
+            again = _load(source, erased)
+        except NotEmpty:  # another restore was faster, and the pictures are its own now
+            raise
+        except Refused:
+            _take_back(archive, put)
+            raise
         manifest = archive.manifest
     finish_now(at=at)
     return Restored(manifest.made_at, manifest.rows, len(manifest.files), again, manifest.missing)
@@ -100,12 +108,12 @@ def _check_is_empty() -> None:
                 "a fresh one only, so that nothing is overwritten. Name another DATABASE_URL, or "
                 "move the data of this place away."
             )
-            raise Refused(message % {"table": model._meta.verbose_name_plural})
+            raise NotEmpty(message % {"table": model._meta.verbose_name_plural})
 
 
-def _put(archive: Archive, name: str, expected: Sum) -> None:
-    """A picture where the database will look for it. One that a broken-off restore left half
-    written is replaced.
+def _put(archive: Archive, name: str, expected: Sum) -> bool:
+    """A picture where the database will look for it; False where it lay there already. One that a
+    broken-off restore left half written is replaced.
     """
     if default_storage.exists(name):
         with default_storage.open(name) as there:
@@ -113,10 +121,18 @@ def _put(archive: Archive, name: str, expected: Sum) -> None:
             for chunk in chunks_of(there):
                 digest.update(chunk)
         if digest.hexdigest() == expected.sha256:
-            return
+            return False
         default_storage.delete(name)
     with archive.file(name) as content:
         default_storage.save(name, File(content))
+    return True
+
+
+def _take_back(archive: Archive, put: Sequence[bool]) -> None:
+    """No picture stays for a database that doesn't know it: nobody would ever erase it."""
+    for name, is_new in zip(archive.manifest.files, put, strict=True):
+        if is_new:
+            default_storage.delete(name)
 
 
 @contextmanager

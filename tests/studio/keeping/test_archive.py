@@ -173,6 +173,14 @@ def test_another_content_than_its_sum_is_refused(tmp_path: Path) -> None:
         (lambda m: m.update(tables=[]), "damaged"),
         (lambda m: m["tables"].update({"people.User": 3}), "damaged"),
         (lambda m: m.update(surplus=1), "damaged"),
+        (lambda m: m.update(made_at=5), "damaged"),
+        (lambda m: m.update(made_at="on Monday"), "damaged"),
+        (lambda m: m.update(migrations=None), "damaged"),
+        (lambda m: m.update(migrations=["abc"]), "damaged"),
+        (lambda m: m.update(migrations=[["people", 1]]), "damaged"),
+        (lambda m: m.update(migrations=[[{}, "0001_initial"]]), "damaged"),
+        (lambda m: m.update(missing=None), "damaged"),
+        (lambda m: m["tables"]["people.User"].update(rows="2"), "damaged"),
     ],
 )
 def test_a_manifest_that_is_none_of_ours_is_refused(

@@ -255,6 +255,24 @@ class TestPictures:
             assert file.read() == content
         assert files_kept() == {picture.full_file, picture.small_file}
 
+    def test_those_of_a_back_up_that_is_not_taken_do_not_stay(
+        self, cast: School, picture: StoredImage, tmp_path: Path, settings: Settings
+    ) -> None:
+        """Without a row nobody would ever find them, not even to erase a student."""
+        back_up(file=tmp_path / "a.zip", at=NOW)
+        line = b'["colour"]\n["red"]\n'
+        said = vars(Sum(len(line), hashlib.sha256(line).hexdigest(), 1))
+        rewritten(
+            tmp_path / "a.zip",
+            lambda m: m["tables"].update({"people.Studio": said}),
+            lambda inside: inside.update({"tables/people.Studio.jsonl": line}),
+        )
+        emptied(tmp_path / "fresh", settings)
+        default_storage.save("images/own.jpg", ContentFile(b"of this place"))
+        with pytest.raises(Refused, match="Nothing was written"):
+            restore(file=tmp_path / "a.zip", at=LATER)
+        assert files_kept() == {"images/own.jpg"}
+
     def test_one_that_is_there_already_is_left_alone(
         self, cast: School, picture: StoredImage, tmp_path: Path, settings: Settings
     ) -> None:
