@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from scipy.ndimage import gaussian_filter1d
 
 from .arrays import Floats, Gray
 from .opencv import cv2
@@ -13,10 +14,11 @@ from .scale_card import CELL_MM, MARKER_MM, PLACES, corners_mm
 _SEARCHED_PX: Final = 2000
 """The long side in which markers are looked for: those of a usable card are 60 pixels there."""
 
-_NORMALS: Final = 24
+_NORMALS: Final = 40
 _STEP_PX: Final = 0.25
-_FOOT: Final = 0.15  # slower rises are grain of the paper and noise
-_LEFT_OF_BLUR: Final = 0.88  # of a Gaussian's deviation, once its feet below that are cut off
+_SOFT: Final = 4.0  # steps: a pixel
+_FOOT: Final = 0.25  # slower rises are grain of the paper and noise
+_LEFT_OF_BLUR: Final = 0.66  # of a Gaussian's deviation, once its feet below that are cut off
 
 
 @dataclass(frozen=True)
@@ -87,19 +89,25 @@ def _edge(photo: Gray, start: Floats, end: Floats) -> tuple[tuple[Floats, Floats
     offsets = np.arange(-half, half + _STEP_PX, _STEP_PX)
     places = across(start, end, _NORMALS, offsets)
     values = sampled(photo, places)
-    rise = np.maximum(np.diff(values, axis=1), 0)
-    rise *= rise > _FOOT * rise.max(axis=1, keepdims=True)
-    rise += 1e-9
     between = (offsets[1:] + offsets[:-1]) / 2
-    share = rise / rise.sum(axis=1, keepdims=True)
-    middle = share @ between
-    blur = np.sqrt((share * (between - middle[:, np.newaxis]) ** 2).sum(axis=1)) / _LEFT_OF_BLUR
+    rise = np.diff(gaussian_filter1d(values, _SOFT, axis=1), axis=1)
+    middle = _moments(rise, between)[0]
+    # The corners are known to a pixel by now, so that the mean of all edges is hardly blurred.
+    blur = _moments(np.diff(values.mean(axis=0))[np.newaxis], between)[1]
     feet = places[:, 0] - offsets[0] * (places[:, 1] - places[:, 0]) / _STEP_PX
     points = feet + middle[:, np.newaxis] * (places[:, 1] - places[:, 0]) / _STEP_PX
     vx, vy, x, y = cv2.fitLine(points.astype(np.float32), cv2.DIST_HUBER, 0, 0.01, 0.01).ravel()
-    return (np.array((x, y), dtype=np.float64), np.array((vx, vy), dtype=np.float64)), float(
-        np.median(blur)
-    )
+    line = np.array((x, y), dtype=np.float64), np.array((vx, vy), dtype=np.float64)
+    return line, float(blur[0])
+
+
+def _moments(rise: Floats, at: Floats) -> tuple[Floats, Floats]:
+    """Mean and deviation (n,) of where each row of `rise` (n, m) rises, `at` (m,)."""
+    rise = np.maximum(rise - _FOOT * rise.max(axis=1, keepdims=True), 0) + 1e-9
+    share = rise / rise.sum(axis=1, keepdims=True)
+    mean = share @ at
+    spread = np.sqrt((share * (at - mean[:, np.newaxis]) ** 2).sum(axis=1))
+    return mean, np.asarray(spread / _LEFT_OF_BLUR)
 
 
 def _meeting(one: tuple[Floats, Floats], other: tuple[Floats, Floats]) -> Floats:
