@@ -4,6 +4,7 @@ import hashlib
 import secrets
 import unicodedata
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
 from datetime import datetime, timedelta
 from uuid import UUID
 
@@ -110,6 +111,12 @@ def cleaned_name(name: str | None) -> str:
 
 def read_image(work: Work) -> None:
     """Write the picture anew, outside any transaction, then let the original go."""
+    # Erased while it was being read: what was written is deleted again, and nothing is left to do.
+    with suppress(StoredImage.DoesNotExist):
+        _read(work)
+
+
+def _read(work: Work) -> None:
     image = StoredImage.objects.filter(
         pk__in=work.job.subjects, state=StoredImage.State.RECEIVED
     ).first()

@@ -255,6 +255,33 @@ def test_an_image_erased_meanwhile_is_no_fault(
     assert not work.is_finished
 
 
+@pytest.mark.usefixtures("queued")
+@pytest.mark.parametrize("data", [files.photo(), files.photo()[:200]], ids=["whole", "damaged"])
+def test_an_image_erased_while_it_is_read_leaves_neither_file_nor_fault(
+    data: bytes,
+    cast: School,
+    media: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    django_capture_on_commit_callbacks: DjangoCaptureOnCommitCallbacks,
+) -> None:
+    image = received(cast, data)
+    job = Job.objects.get()
+
+    @contextmanager
+    def erased_first(chunks: Iterator[bytes]) -> Iterator[Picture]:
+        kept = list(chunks)
+        with django_capture_on_commit_callbacks(execute=True):
+            erase_image(image=image)
+        with picture_read(iter(kept)) as picture:
+            yield picture
+
+    monkeypatch.setattr(services, "picture_read", erased_first)
+    run_job.call(str(job.pk))
+    job.refresh_from_db()
+    assert (job.state, job.attempt) == (Job.State.DONE, 1)
+    assert stored(media) == []
+
+
 def test_after_three_faults_of_ours_the_image_says_so(
     cast: School,
     media: Path,
