@@ -16,11 +16,12 @@ from django.contrib.auth.hashers import make_password
 from django.contrib.sessions.models import Session
 from django.core.files.storage import default_storage
 from django.db import models, transaction
+from django.db.models import F
 from django.utils.translation import gettext as _
 
-from assessments.models import Result
+from assessments.models import Marking, Result
 from assessments.selectors.evidence import without_evidence
-from planning.models import Refinement, Thumbnail
+from planning.models import Piece, Refinement, Thumbnail
 from studio.errors import Refused
 from studio.jobs.models import Job
 from studio.keeping.fates import FATES
@@ -50,6 +51,8 @@ def erase_person(*, person: User, by: User | None, at: datetime) -> Erasure:
     check_can_remember(settings.ERASURES_FILE)
     sessions = _sessions_of(person)
     with transaction.atomic():
+        # Pieces before people: what is being written about one of them now is emptied too.
+        list(Piece.objects.select_for_update().filter(student=person).order_by("pk"))
         kept = locked_person(person)
         _check_may_erase(kept, by)
         Session.objects.filter(pk__in=sessions).delete()
@@ -160,6 +163,8 @@ def _empty(person: User) -> None:
             continue
         if fate.emptied:
             rows.update(**dict.fromkeys(fate.emptied, ""))
+    # An open window doesn't write its words back unseen: it is told that the marking changed.
+    Marking.objects.filter(piece__student=person).update(edition=F("edition") + 1)
     for result in Result.objects.filter(piece__student=person):
         result.levels = [{**level, "note": ""} for level in result.levels]
         result.evidence = without_evidence(result.evidence)

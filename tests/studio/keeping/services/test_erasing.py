@@ -13,10 +13,10 @@ from django.core.files.storage import default_storage
 from django.test import Client
 from pytest_django import DjangoCaptureOnCommitCallbacks, Settings
 
-from assessments.models import Result
+from assessments.models import Marking, Result
 from planning.models import Adjustment, PlanVersion, Thumbnail
 from studio.clay.models import Entry, SafetyTalk
-from studio.errors import Refused
+from studio.errors import Conflict, Refused
 from studio.jobs.models import Job
 from studio.keeping.models import Erasure
 from studio.keeping.services import erase_person, finish_erasures
@@ -35,8 +35,9 @@ from studio.room.models import Kiln
 from studio.uploads.models import StoredImage
 from studio.uploads.services import receive_image
 from studio.ware.models import Flaw, PotPhoto, StageEntry
+from tests.assessments.work import mark
 from tests.cast import NOW, PASSWORD, TODAY, School, person, signed_in
-from tests.planning.work import photo
+from tests.planning.work import a_piece, photo
 from tests.studio.keeping.conftest import files_kept
 from tests.studio.keeping.records import OUTLINE, SECRET, everything, fresh, line
 
@@ -121,6 +122,16 @@ class TestStudents:
         assert Flaw.objects.get(pot=pot).what == ""
         assert Adjustment.objects.get().private_reason == ""
         assert SafetyTalk.objects.get().on == TODAY
+
+    def test_a_marking_that_is_open_in_a_window_does_not_bring_its_words_back(
+        self, cast: School, django_capture_on_commit_callbacks: DjangoCaptureOnCommitCallbacks
+    ) -> None:
+        piece = a_piece(cast)
+        open_one = mark(piece, cast.teacher, comment="A quiet line.")
+        erase(cast, django_capture_on_commit_callbacks)
+        with pytest.raises(Conflict, match="in another window"):
+            mark(piece, cast.teacher, comment="Ode, a quiet line.", edition=open_one.edition)
+        assert Marking.objects.get().comment == ""
 
     def test_a_released_result_can_still_be_read_without_pictures_that_are_gone(
         self, cast: School, django_capture_on_commit_callbacks: DjangoCaptureOnCommitCallbacks
