@@ -74,7 +74,7 @@ def traced_drawing(
         paper = paper_in(gray, start.covered)
         level = levelled(gray, paper, start, spacing_mm)
         view = viewed(gray, paper, level.plane, _round_lines(level))
-        profile = profile_in(view, level.spacing_mm, shows)
+        profile = profile_in(view, level.spacing_mm, level.lines.numbers, shows)
     except Untrusted as untrusted:
         return Traced(None, untrusted.reason)
     return Traced(

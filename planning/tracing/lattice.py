@@ -157,12 +157,16 @@ def lines_on(
 def _peaks(
     ink: Floats, rows: Floats, view: View, y_mm: float, reach_mm: float
 ) -> tuple[Floats, Floats]:
-    """The darkest place near a height in each strip: its height in mm, and how dark it is."""
+    """The darkest place near a height in each strip: its height in mm, and how dark it is.
+
+    The nearer counts more, or a rim beside a height line would pass for it.
+    """
     middle = float(view.rows(y_mm))
     near = np.abs(rows - middle) <= reach_mm * view.px_per_mm
     if not near.any():
         return np.full(len(ink), y_mm), np.zeros(len(ink))
-    darkest = rows[near][ink[:, near].argmax(axis=1)]
+    nearer = 1 - 0.6 * np.abs(rows[near] - middle) / (reach_mm * view.px_per_mm)
+    darkest = rows[near][(ink[:, near] * nearer).argmax(axis=1)]
     half = 0.7 * view.px_per_mm
     weights = ink * (np.abs(rows - darkest[:, np.newaxis]) <= half)
     weight = weights.sum(axis=1)

@@ -15,7 +15,7 @@ from .scales import Start
 from .view import MOST_PX, PX_PER_MM, Box, photo_on_paper, viewed
 
 _COARSE: Final = 1.0
-_REACHES_MM: Final = (4.0, 1.5)
+_REACHES_MM: Final = (4.0, 1.5, 1.2)
 _LEAST_LINES: Final = 3
 _MOST_OFF: Final = 0.0125
 _MOST_LINES_OFF_MM: Final = 0.9

@@ -1,5 +1,6 @@
 """Half-widths at the height lines, from the lines that are the pot's sides."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from typing import Final
 
@@ -16,7 +17,7 @@ from .sides import Shows, Sides, sides_of, upright_lines
 from .strokes import Stroke, middle_of_line
 from .view import View
 
-_SNAP_MM: Final = 0.8
+_SNAP_MM: Final = 0.4
 """A rim or foot so near a height line is drawn on it."""
 
 _ALONE_MM: Final = 3.0
@@ -65,11 +66,17 @@ class _Read:
     level: Ink
 
 
-def profile_in(view: View, spacing_mm: float, shows: Shows | None) -> Profile:
-    """Line `n` of the height lines lies at y = n × spacing. Raises Untrusted."""
+def profile_in(
+    view: View, spacing_mm: float, drawn: Collection[int], shows: Shows | None
+) -> Profile:
+    """Line `n` of the height lines lies at y = n × spacing; those in `drawn` were seen.
+
+    Raises Untrusted.
+    """
     read = _read(view, shows)
-    table = _foot(read, spacing_mm)
-    rim, _ = _end(read, spacing_mm, top=True)
+    on_lines = np.array(sorted(drawn)) * spacing_mm
+    table = _foot(read, on_lines)
+    rim, _ = _end(read, on_lines, top=True)
     for stroke in read.strokes.values():
         _inked(view, stroke, table, rim)
     return _measured(read, table, rim, spacing_mm)
@@ -115,15 +122,15 @@ def _axis(view: View, sides: Sides, strokes: dict[str, Stroke]) -> tuple[float, 
     return 0.0, float(np.median(middle))
 
 
-def _foot(read: _Read, spacing_mm: float) -> float:
+def _foot(read: _Read, on_lines: Floats) -> float:
     """The table's height in the view's mm. Raises Untrusted where no level line shows it."""
-    table, drawn = _end(read, spacing_mm, top=False)
+    table, drawn = _end(read, on_lines, top=False)
     if not drawn:
         raise Untrusted("no_foot")
     return table
 
 
-def _end(read: _Read, spacing_mm: float, *, top: bool) -> tuple[float, bool]:
+def _end(read: _Read, on_lines: Floats, *, top: bool) -> tuple[float, bool]:
     """The height in the view's mm where the sides end, and whether a level line is drawn there:
     a height line, one that closes the pot, else where their ink ends. Raises Untrusted."""
     view = read.view
@@ -148,9 +155,9 @@ def _end(read: _Read, spacing_mm: float, *, top: bool) -> tuple[float, bool]:
     )
     if closed is not None:
         y_mm = float(view.paper(np.array((0.0, closed)))[1])
-    on_line = round(y_mm / spacing_mm) * spacing_mm
-    if abs(on_line - y_mm) < _SNAP_MM:
-        return on_line, True
+    nearest = float(on_lines[np.abs(on_lines - y_mm).argmin()])
+    if abs(nearest - y_mm) < _SNAP_MM:
+        return nearest, True
     return y_mm, closed is not None
 
 
