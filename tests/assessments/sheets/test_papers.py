@@ -8,10 +8,10 @@ from assessments.sheets.mark_sheet import (
     MarkSheet,
     StudentLine,
     mark_sheet_pdf,
-    mark_sheets,
 )
 from assessments.sheets.report import CriterionLine, Report, report_sheets, reports_pdf
-from studio.paper.pages import A4, LETTER, Page, Words
+from studio.paper.pages import A4, LETTER, Page
+from tests.studio.paper.measuring import Print
 
 POT = [(0.0, 50.0, 52.0), (100.0, 95.0, 95.0), (200.0, 60.0, 60.0)]
 SENTENCE = "The outline follows the plan; shoulder, belly and foot sit where they were drawn. "
@@ -58,10 +58,6 @@ def text_of(pdf: bytes) -> list[str]:
     return [page.get_textpage().get_text_range() for page in pypdfium2.PdfDocument(pdf)]
 
 
-def words(sheets: list[object]) -> list[Words]:
-    return [mark for sheet in sheets for mark in sheet.marks if isinstance(mark, Words)]  # type: ignore[attr-defined]
-
-
 @pytest.mark.parametrize("page", [A4, LETTER])
 class TestReport:
     def test_a_report_is_one_page_that_can_be_read_back(self, page: Page) -> None:
@@ -101,11 +97,13 @@ class TestMarkSheet:
         assert all(f"Student {n:02} K{n}-3F 4 4 4 4 16 released" in text for n in range(35))
         assert "D: criterion D, weight 1" in text
 
-    def test_nothing_leaves_the_page_with_twelve_criteria(self, page: Page) -> None:
-        sheets = mark_sheets(a_sheet(35, 12), page)
-        for each in words(list(sheets)):
-            assert 0 <= each.x_mm <= page.width_mm
-            assert 0 <= each.y_mm <= page.height_mm
+    def test_nothing_reaches_into_the_margins_with_twelve_criteria(self, page: Page) -> None:
+        printed = Print(mark_sheet_pdf(a_sheet(35, 12), page))
+        for number in range(len(printed.sizes_mm)):
+            left, top, right, bottom = printed.extent_mm(number)
+            assert min(left, top) >= 14
+            assert right <= page.width_mm - 14
+            assert bottom <= page.height_mm - 14
 
     def test_a_class_without_pieces_says_so(self, page: Page) -> None:
         [text] = text_of(mark_sheet_pdf(a_sheet(0), page))
