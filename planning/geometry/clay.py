@@ -20,9 +20,12 @@ class Masses:
     fired_g: float
 
 
-def masses(volume_mm3: float, body: Body, working_allowance_pct: float) -> Masses:
-    """From the clay's wet volume. Water is per wet mass, loss on ignition per dry mass."""
-    wet = volume_mm3 / 1000 * body.wet_density_g_per_cm3
+def masses(
+    volume_mm3: float, body: Body, working_allowance_pct: float, added_g: float = 0.0
+) -> Masses:
+    """From the clay's wet volume and the wet mass of added parts. Water is per wet mass, loss
+    on ignition per dry mass."""
+    wet = volume_mm3 / 1000 * body.wet_density_g_per_cm3 + added_g
     dry = wet * (1 - body.water_pct_wet_basis / 100)
     allowance = working_allowance_pct / 100
     return Masses(

@@ -17,12 +17,34 @@ class Point:
         return (self.left_mm + self.right_mm) / 2
 
 
+Shape = Literal["round", "oval", "leaf", "rounded_square", "traced"]
+
+
 @dataclass(frozen=True)
 class Outline:
-    """The shape seen from above. `depth_ratio` is depth ÷ width of an oval."""
+    """The shape seen from above, without its size: x to the right, y to the back.
 
-    shape: Literal["round", "oval"]
+    `depth_ratio` is depth ÷ width of an oval, leaf or rounded square; a side profile overrides
+    it. A leaf is the lens of two equal arcs whose tips are left and right. `corner_ratio` is
+    corner radius ÷ half side of a rounded square before it is stretched to its depth. `points`
+    (x, y) go once around a traced outline, either way round and in any unit; the first may stand
+    again at the end. It keeps its own proportion, and the pot's axis goes through the middle of
+    its width and depth.
+    """
+
+    shape: Shape
     depth_ratio: float = 1.0
+    corner_ratio: float = 0.0
+    points: tuple[tuple[float, float], ...] = ()
+
+
+@dataclass(frozen=True)
+class FootRing:
+    """A ring of clay under the base: its outer side flush with the edge of the base, upright,
+    `width_mm` wide all round. It comes on top of the drawing and lifts the pot by `height_mm`."""
+
+    width_mm: float
+    height_mm: float
 
 
 @dataclass(frozen=True)
@@ -47,7 +69,11 @@ class Body:
 @dataclass(frozen=True)
 class PlanInputs:
     """One plan. The profile is the outer surface, base edge to rim, as `drawn_as` says;
-    wall, base and corner coil are always as built."""
+    wall, base, corner coil, foot ring and added parts are always as built.
+
+    The outline changes evenly with height from `outline` at the table to `rim_outline`, where
+    there is one. `added_g` is the wet clay of handles and other added parts.
+    """
 
     profile: tuple[Point, ...]
     outline: Outline
@@ -59,3 +85,6 @@ class PlanInputs:
     body: Body
     side_profile: tuple[Point, ...] | None = None
     line_spacing_mm: float = 20.0
+    rim_outline: Outline | None = None
+    foot_ring: FootRing | None = None
+    added_g: float = 0.0

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .section import ellipse_perimeter
+from .outer import outer_perimeters
 from .surface import Surface
 
 
@@ -20,7 +20,8 @@ def height_lines(surface: Surface, spacing_mm: float) -> tuple[HeightLine, ...]:
     """A line every `spacing_mm` from the table, and the rim. Perimeters are on the outside."""
     rim = surface.height
     levels = np.append(np.arange(0, rim * (1 - 1e-9), spacing_mm), rim)
-    half_front, half_depth, _ = surface.curve.at(surface.parameters_at(levels))
-    around = ellipse_perimeter(half_front, half_depth)
+    s = surface.parameters_at(levels)
+    half_front, half_depth, _ = surface.curve.at(s)
+    around = outer_perimeters(surface, s)
     rows = np.stack((levels, 2 * half_front, 2 * half_depth, around), axis=-1)
     return tuple(HeightLine(*row) for row in rows.tolist())

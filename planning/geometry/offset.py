@@ -15,17 +15,23 @@ The value at a minimum depends only to second order on where it was taken, so th
 contact points are exact enough.
 """
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
+from .hollow import (
+    Hollow,
+    closer_stations,
+    crease_edges,
+    first_contacts,
+    level_panels,
+    round_edges,
+    window_of,
+)
 from .inputs import Wall
 from .profile import Floats
 from .section import Directions, areas, perimeters
 from .surface import Surface
 from .tolerances import (
-    MOST_CREASE_PANELS,
     MOST_STATIONS,
     NO_WIDTH_MM,
     STATIONS,
@@ -33,68 +39,73 @@ from .tolerances import (
 )
 
 
-@dataclass(frozen=True)
-class Hollow:
-    """Sections of the hollow from the floor to the rim plane.
-
-    `levels`, `weights`, `areas` (m,): Σ weights·areas is the capacity in mm³, and the first
-    and last level are the floor and the rim plane with weight 0. `support`, `turning`
-    (directions, m).
-    """
-
-    levels: Floats
-    weights: Floats
-    support: Floats
-    turning: Floats
-    directions: Directions
-    areas: Floats
-
-    @property
-    def volume(self) -> float:
-        return float(self.weights @ self.areas)
-
-    @property
-    def moment(self) -> float:
-        """∫ z dV, mm⁴."""
-        return float((self.weights * self.levels) @ self.areas)
-
-    @property
-    def floor_perimeter(self) -> float:
-        return float(perimeters(self.support[:, :1], self.turning[:, :1], self.directions)[0])
-
-    @property
-    def inner_widths(self) -> tuple[Floats, Floats]:
-        """Widths between parallel inner tangents, front and depth, mm, (m,) each."""
-        return 2 * np.maximum(self.support[0], 0), 2 * np.maximum(self.support[-1], 0)
-
-
-def hollow(surface: Surface, wall: Wall, floor_mm: float) -> Hollow:
+def elliptic_hollow(surface: Surface, wall: Wall, floor_mm: float) -> Hollow:
     """The hollow above `floor_mm` within a wall that tapers linearly in height."""
-    s = surface.curve.stations(STATIONS)
     directions = surface.directions
+    s, inner = _stations(surface, wall, directions)
+    levels, weights = _levels(surface, wall, s, inner, floor_mm)
+    reach, turning = _touched(surface, wall, levels, s, inner)
+    return Hollow(
+        levels,
+        weights,
+        areas(reach, turning, directions),
+        float(perimeters(reach[:, :1], turning[:, :1], directions)[0]),
+        2 * np.maximum(reach[0], 0),
+        2 * np.maximum(reach[-1], 0),
+        np.zeros(2),
+    )
+
+
+def elliptic_perimeters(surface: Surface, wall: Wall, levels: Floats) -> Floats:
+    """Perimeters (m,) at heights `levels` of the surface a wall's thickness inside."""
+    directions = surface.directions
+    s, inner = _stations(surface, wall, directions)
+    return perimeters(*_touched(surface, wall, levels, s, inner), directions)
+
+
+def _stations(surface: Surface, wall: Wall, directions: Directions) -> tuple[Floats, Floats]:
+    """Stations along the meridian and their mapped heights (directions, stations)."""
+    s = surface.curve.stations(STATIONS)
     inner = _mapped(surface, wall, s, directions)
-    levels, weights = _levels(surface, wall, inner, floor_mm)
+    closer = closer_stations(s, inner, (wall.base_mm + wall.rim_mm) / 4)
+    return closer, inner if len(closer) == len(s) else _mapped(surface, wall, closer, directions)
+
+
+def _touched(
+    surface: Surface, wall: Wall, levels: Floats, s: Floats, inner: Floats
+) -> tuple[Floats, Floats]:
+    """Support and turning (directions, levels), from the mapped heights of stations `s`."""
+    directions = surface.directions
     contact = np.empty((len(directions.cos), len(levels)))
     for row, heights in enumerate(inner):
-        if (np.diff(heights) > 0).all():
-            contact[row] = np.interp(levels, heights, s)
-        else:
-            contact[row] = _searched(surface, wall, levels, directions.only(row))
-    reach, turning = _ball_edge(surface, wall, levels, contact, directions)
-    sizes = areas(reach, turning, directions)
-    return Hollow(levels, weights, reach, turning, directions, sizes)
+        contact[row], unsure = first_contacts(levels, s, heights)
+        if unsure.any():
+            contact[row, unsure] = _searched(surface, wall, levels[unsure], directions.only(row))
+    return _ball_edge(surface, wall, levels, contact, directions)
 
 
-def _thickness(surface: Surface, wall: Wall, height: Floats) -> Floats:
+def thickness(surface: Surface, wall: Wall, height: Floats) -> Floats:
     return wall.base_mm + (wall.rim_mm - wall.base_mm) / surface.height * height
 
 
-def _mapped(surface: Surface, wall: Wall, s: Floats, directions: Directions) -> Floats:
-    """Heights (directions, stations) of the points where the balls' envelope is touched.
+def mapped_heights(
+    surface: Surface, wall: Wall, height: Floats, spread: Floats, rise: Floats
+) -> Floats:
+    """Heights of the points where the balls' envelope is touched from places at `height` that
+    spread along their normal and rise.
 
     A ball whose radius grows by τ per length of the curve touches the envelope at the angle
     asin τ behind the normal. NaN where there is no normal or no envelope (τ ≥ 1).
     """
+    with np.errstate(invalid="ignore", divide="ignore"):
+        speed = np.hypot(spread, rise)
+        growth = (wall.rim_mm - wall.base_mm) / surface.height * rise / speed
+        turned = np.sqrt(1 - growth**2) * spread / speed - growth * rise / speed
+    return np.asarray(height + thickness(surface, wall, height) * turned)
+
+
+def _mapped(surface: Surface, wall: Wall, s: Floats, directions: Directions) -> Floats:
+    """Heights (directions, stations) of the points where the balls' envelope is touched."""
     front, depth, height = surface.curve.at(s)
     front_slope, depth_slope, rise = surface.curve.slopes_at(s)
     cos, sin = directions.cos[:, np.newaxis], directions.sin[:, np.newaxis]
@@ -103,36 +114,24 @@ def _mapped(surface: Surface, wall: Wall, s: Floats, directions: Directions) -> 
     # On the axis the section closes: its support falls like the half-widths themselves.
     closing = -np.hypot(front_slope * cos, depth_slope * sin)
     spread = np.divide(spread, reach, out=closing, where=reach > NO_WIDTH_MM)
-    with np.errstate(invalid="ignore", divide="ignore"):
-        speed = np.hypot(spread, rise)
-        growth = (wall.rim_mm - wall.base_mm) / surface.height * rise / speed
-        turned = np.sqrt(1 - growth**2) * spread / speed - growth * rise / speed
-    return np.asarray(height + _thickness(surface, wall, height) * turned)
+    return mapped_heights(surface, wall, height, spread, rise)
 
 
-def _levels(surface: Surface, wall: Wall, inner: Floats, floor_mm: float) -> tuple[Floats, Floats]:
+def _levels(
+    surface: Surface, wall: Wall, s: Floats, inner: Floats, floor_mm: float
+) -> tuple[Floats, Floats]:
     """Heights and weights of a quadrature from floor to rim, dense where the hollow turns flat.
 
     Panels end at the heights that the map gives in the first and last direction and at
-    points of the round edges; each has two Gauss-Legendre nodes.
+    points of the round edges.
     """
-    rim = surface.height
-    turn = np.sin(np.linspace(0, np.pi / 2, 9))
-    edges = (inner[0], inner[-1], rim - wall.rim_mm * turn, wall.base_mm * turn, [floor_mm, rim])
-    panel = np.concatenate(edges)
-    if not (np.diff(inner) > 0).all():  # the hollow has creases, at heights not known beforehand
-        spacing = min(wall.base_mm, wall.rim_mm) / STATIONS_PER_WALL
-        count = min(int((rim - floor_mm) / spacing) + 2, MOST_CREASE_PANELS)
-        panel = np.append(panel, np.linspace(floor_mm, rim, count))
-    panel = np.unique(np.clip(panel[np.isfinite(panel)], floor_mm, rim))
-    half = np.diff(panel) / 2
-    middle = panel[:-1] + half
-    away = half / np.sqrt(3)
-    nodes = np.stack((middle - away, middle + away), axis=-1).ravel()
-    return (
-        np.concatenate(([floor_mm], nodes, [rim])),
-        np.concatenate(([0.0], np.repeat(half, 2), [0.0])),
+    edges = (
+        inner[0],
+        inner[-1],
+        round_edges(wall, surface.height),
+        crease_edges(wall, floor_mm, surface.height, s, inner),
     )
+    return level_panels(np.concatenate(edges), floor_mm, surface.height)
 
 
 def _ball_edge(
@@ -147,7 +146,7 @@ def _ball_edge(
     reach = np.hypot(front * cos, depth * sin)
     turning = (depth - front) * (depth + front) * sin * cos
     turning = np.divide(turning, reach, out=np.zeros_like(reach), where=reach > NO_WIDTH_MM)
-    left_over = _thickness(surface, wall, height) ** 2 - (levels - height) ** 2
+    left_over = thickness(surface, wall, height) ** 2 - (levels - height) ** 2
     return reach - np.sqrt(np.maximum(left_over, 0)), turning
 
 
@@ -177,11 +176,8 @@ def _lowest(
     """Which station's ball reaches nearest to the axis at each level (levels,)."""
     front, depth, heights = surface.curve.at(s)
     support = np.hypot(front * directions.cos, depth * directions.sin)
-    squared = _thickness(surface, wall, heights) ** 2
-    thickest = max(wall.base_mm, wall.rim_mm)
-    low = np.searchsorted(heights, levels - thickest)
-    high = np.searchsorted(heights, levels + thickest)
-    window = np.minimum(low[:, np.newaxis] + np.arange((high - low).max()), len(s) - 1)
+    squared = thickness(surface, wall, heights) ** 2
+    window = window_of(heights, levels, max(wall.base_mm, wall.rim_mm))
     left_over = squared[window] - (levels[:, np.newaxis] - heights[window]) ** 2
     reach = support[window] - np.sqrt(np.maximum(left_over, 0))
     best = np.argmin(np.where(left_over >= 0, reach, np.inf), axis=1)

@@ -7,17 +7,16 @@ import numpy as np
 from .asymmetry import Asymmetry, asymmetry
 from .checks import FINGERS_MM, HAND_MM, HAND_THICK_MM
 from .clay import Masses, masses
-from .inputs import PlanInputs, Point, Wall
+from .foot import BaseOutline, base_outline
+from .form import Form, form
+from .hollow import Hollow
+from .inputs import PlanInputs
 from .lines import HeightLine, height_lines
-from .offset import Hollow
-from .refusal import FormRefused, Trouble
 from .silhouette import Silhouette, silhouette
-from .soundness import enlargement_of, troubles
-from .surface import DEPTH, FRONT, HEIGHT, Surface, surface_in_proportion, surface_with_side
-from .tolerances import LEAST_DEPTH_RATIO, MOST_SLANT_PER_WALL, NO_WIDTH_MM, STATIONS
-from .volume import Volumes, volumes
+from .surface import DEPTH, FRONT, HEIGHT
+from .tolerances import NO_WIDTH_MM, STATIONS
 
-COMPUTATION_VERSION = "form-1"
+COMPUTATION_VERSION = "form-2"
 """Changes whenever the same inputs may give other figures; stored with a sent plan."""
 
 
@@ -44,13 +43,17 @@ class Figures:
     """What a plan comes to. Rows and rests are not part of it yet.
 
     Sizes and volumes are of the wet pot unless a name says otherwise; `outer_area_cm2` is
-    the wall's outside without the underside; `asymmetry` is as drawn.
+    the wall's outside without the underside; `asymmetry` is as drawn. Sizes and `tip_deg` count
+    a foot ring; height lines, `base_outline` and `silhouette` are of what is drawn, above it.
+    `added_g` is in the masses and in no volume or size.
     """
 
     version: str
     wall_cm3: float
     base_cm3: float
     corner_cm3: float
+    foot_ring_cm3: float
+    added_g: float
     capacity_cm3: float
     outer_area_cm2: float
     clay: Masses
@@ -58,6 +61,7 @@ class Figures:
     dry: Size
     fired: Size
     height_lines: tuple[HeightLine, ...]
+    base_outline: BaseOutline
     silhouette: Silhouette
     asymmetry: Asymmetry
     wall_base_mm: float
@@ -71,7 +75,7 @@ class Figures:
 
     @property
     def total_cm3(self) -> float:
-        return self.wall_cm3 + self.base_cm3 + self.corner_cm3
+        return self.wall_cm3 + self.base_cm3 + self.corner_cm3 + self.foot_ring_cm3
 
 
 def plan(inputs: PlanInputs) -> Figures:
@@ -81,81 +85,15 @@ def plan(inputs: PlanInputs) -> Figures:
     against independent routes the clay of random pots is off by at most 0.006 % (round) and
     0.02 % (oval), see the tests.
     """
-    found = troubles(inputs)
-    if found:
-        raise FormRefused(found)
-    by = enlargement_of(inputs)
-    front = _enlarged(inputs.profile, by)
-    side = None if inputs.side_profile is None else _enlarged(inputs.side_profile, by)
-    surface = _surface(front, side, inputs.outline.depth_ratio)
-    _refuse_thin(surface, inputs.wall)
-    built = volumes(surface, inputs.wall, inputs.base_mm, inputs.corner_coil_mm)
-    _refuse_hollow(surface, built.hollow, inputs.wall)
-    return _figures(inputs, surface, built, front)
+    return figures(inputs, form(inputs))
 
 
-def _enlarged(points: tuple[Point, ...], by: float) -> tuple[Point, ...]:
-    return tuple(
-        Point(each.height_mm * by, each.left_mm * by, each.right_mm * by) for each in points
-    )
-
-
-def _surface(
-    front: tuple[Point, ...], side: tuple[Point, ...] | None, depth_ratio: float
-) -> Surface:
-    points = _meridian(front)
-    if side is None:
-        return surface_in_proportion(points, depth_ratio)
-    surface = surface_with_side(points, _meridian(side))
-    _refuse_flat(surface)
-    return surface
-
-
-def _meridian(points: tuple[Point, ...]) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
-    return np.array([(each.half_mm, each.height_mm) for each in points])
-
-
-def _refuse_flat(surface: Surface) -> None:
-    front, depth, height = surface.curve.at(surface.curve.stations(STATIONS))
-    flat = np.minimum(front, depth) < LEAST_DEPTH_RATIO * np.maximum(front, depth)
-    flat &= np.maximum(front, depth) > NO_WIDTH_MM
-    if flat.any():
-        i = int(flat.argmax())
-        values = {
-            "height_mm": float(height[i]),
-            "front_mm": 2 * float(front[i]),
-            "depth_mm": 2 * float(depth[i]),
-        }
-        raise FormRefused([Trouble("side_profile", "section_too_flat", values)])
-
-
-def _refuse_thin(surface: Surface, wall: Wall) -> None:
-    name, thinnest = min(("base", wall.base_mm), ("rim", wall.rim_mm), key=lambda each: each[1])
-    least = surface.curve.length / MOST_SLANT_PER_WALL
-    if thinnest < least:
-        values = {"wall_mm": thinnest, "least_mm": least}
-        raise FormRefused([Trouble(f"wall_mm.{name}", "wall_too_thin", values)])
-
-
-def _refuse_hollow(surface: Surface, hollow: Hollow, wall: Wall) -> None:
-    """A hollow that vanishes, or is cut in two, is no pot."""
-    open_at = np.flatnonzero(hollow.areas > 0)
-    if not len(open_at) or hollow.volume <= 0:
-        values = {"wall_mm": max(wall.base_mm, wall.rim_mm)}
-        raise FormRefused([Trouble("wall_mm", "no_hollow", values)])
-    gap = np.flatnonzero(np.diff(open_at) > 1)
-    if len(gap):
-        height = float(hollow.levels[open_at[gap[0]] + 1])
-        width = 2 * surface.curve.at(surface.parameters_at(np.array([height])))[FRONT, 0]
-        values = {"height_mm": height, "front_mm": float(width)}
-        raise FormRefused([Trouble("profile", "hollow_splits", values)])
-
-
-def _figures(
-    inputs: PlanInputs, surface: Surface, built: Volumes, front: tuple[Point, ...]
-) -> Figures:
+def figures(inputs: PlanInputs, made: Form) -> Figures:
+    """All figures of a plan whose form is made already."""
+    surface, built = made.surface, made.volumes
     stations = surface.curve.at(surface.curve.stations(STATIONS))
-    wet = Size(surface.height, *(2 * stations[[FRONT, DEPTH]].max(axis=1)).tolist())
+    lift = 0.0 if inputs.foot_ring is None else inputs.foot_ring.height_mm
+    wet = Size(surface.height + lift, *(2 * stations[[FRONT, DEPTH]].max(axis=1)).tolist())
     body, hollow = inputs.body, built.hollow
     open_at = np.flatnonzero(hollow.areas > 0)
     return Figures(
@@ -163,14 +101,17 @@ def _figures(
         wall_cm3=built.wall / 1000,
         base_cm3=built.base / 1000,
         corner_cm3=built.corner / 1000,
+        foot_ring_cm3=built.foot / 1000,
+        added_g=inputs.added_g,
         capacity_cm3=hollow.volume / 1000,
         outer_area_cm2=built.outer_area / 100,
-        clay=masses(built.total, body, inputs.working_allowance_pct),
+        clay=masses(built.total, body, inputs.working_allowance_pct, inputs.added_g),
         wet=wet,
         dry=wet.scaled(1 - body.drying_shrinkage_pct / 100),
         fired=wet.scaled(1 - body.total_shrinkage_pct / 100),
         height_lines=height_lines(surface, inputs.line_spacing_mm),
-        silhouette=silhouette(front, _rim_depth_ratio(stations)),
+        base_outline=base_outline(surface),
+        silhouette=silhouette(made.front, _rim_depth_ratio(stations)),
         asymmetry=asymmetry(inputs.profile),
         wall_base_mm=inputs.wall.base_mm,
         wall_rim_mm=inputs.wall.rim_mm,
@@ -192,8 +133,8 @@ def _rim_depth_ratio(stations: np.ndarray[tuple[int, ...], np.dtype[np.float64]]
 
 def _neck(hollow: Hollow) -> Neck | None:
     """None where a hand reaches as deep as fingers do, or the pot is no deeper."""
-    first, second = hollow.inner_widths
-    wide, narrow = np.maximum(first, second), np.minimum(first, second)
+    wide = np.maximum(hollow.fronts, hollow.depths)
+    narrow = np.minimum(hollow.fronts, hollow.depths)
     tight = (wide < HAND_MM) | (narrow < HAND_THICK_MM)
     tight &= hollow.levels > hollow.levels[0] + FINGERS_MM
     if not tight.any():

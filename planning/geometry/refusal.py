@@ -53,7 +53,26 @@ MESSAGES: Mapping[str, str] = {
         "Neither may be more than ten times the other."
     ),
     "depth_ratio": sentence("The depth is between %(least)s and %(most)s times the width."),
-    "unknown_outline": sentence("The outline is round or oval."),
+    "unknown_outline": sentence(
+        "The outline is round, oval, leaf, rounded square or traced from points."
+    ),
+    "corner_ratio": sentence("The corner radius is between 0 and 1 of the half side."),
+    "outline_few_points": sentence("A traced outline needs at least three points."),
+    "outline_many_points": sentence(
+        "A traced outline may have at most %(most)s points. Leave some out."
+    ),
+    "outline_same_point": sentence("Point %(point)s repeats the one before it. Leave one out."),
+    "outline_crosses": sentence(
+        "After point %(point)s the outline touches or crosses itself. Trace it once around "
+        "without a crossing."
+    ),
+    "outline_too_flat": sentence(
+        "The outline is more than ten times as long one way as the other. Trace a fuller one."
+    ),
+    "outline_turns_back": sentence(
+        "After point %(point)s the outline turns back. Seen from the middle of its width and "
+        "depth it must run on in one direction, with no part behind another."
+    ),
     "unknown_drawn_as": sentence("The drawing shows the pot as built (wet) or as fired."),
     "must_be_positive": sentence("This must be more than 0."),
     "negative": sentence("This can't be less than 0."),
@@ -75,6 +94,14 @@ MESSAGES: Mapping[str, str] = {
     "hollow_splits": sentence(
         "At %(height_mm)s the pot is %(front_mm)s wide and the wall meets itself, "
         "which cuts the hollow in two. Make the pot wider there or the wall thinner."
+    ),
+    "hollow_parts": sentence(
+        "At %(height_mm)s, where the pot is %(front_mm)s wide, the outline is so narrow between "
+        "two wider parts that the wall meets itself and the hollow falls into two. Make the "
+        "outline wider there or the wall thinner."
+    ),
+    "foot_ring_fills": sentence(
+        "A foot ring %(width_mm)s wide leaves no room inside it. Make it narrower."
     ),
 }
 

@@ -2,11 +2,13 @@
 
 import math
 from collections.abc import Iterator, Sequence
+from typing import get_args
 
 from . import tolerances
-from .inputs import Body, PlanInputs, Point
+from .inputs import Body, Outline, PlanInputs, Point, Shape
 from .refusal import Trouble, Values
 from .shrinkage import enlargement
+from .traced import traced_troubles
 
 SIDES = {"profile": ("left_mm", "right_mm"), "side_profile": ("front_mm", "back_mm")}
 
@@ -78,7 +80,7 @@ def _number(path: str, value: float) -> Iterator[Trouble]:
 
 def _width_troubles(name: str, i: int, point: Point, *, is_last: bool) -> Iterator[Trouble]:
     for field, half in zip(SIDES[name], (point.left_mm, point.right_mm), strict=True):
-        if half < 0 or (half == 0 and not is_last):
+        if half < 0 or (half <= tolerances.NO_WIDTH_MM and not is_last):
             values: Values = {"line": str(i + 1), "height_mm": point.height_mm}
             yield Trouble(f"{name}.{i}.{field}", "crosses_axis", values)
 
@@ -111,11 +113,24 @@ def _side_troubles(front: Sequence[Point], side: Sequence[Point]) -> Iterator[Tr
 def _choice_troubles(inputs: PlanInputs) -> Iterator[Trouble]:
     if inputs.drawn_as not in ("wet", "fired"):
         yield Trouble("drawn_as", "unknown_drawn_as")
-    if inputs.outline.shape not in ("round", "oval"):
-        yield Trouble("outline.shape", "unknown_outline")
+    yield from _outline_troubles("outline", inputs.outline)
+    if inputs.rim_outline is not None:
+        yield from _outline_troubles("rim_outline", inputs.rim_outline)
+
+
+def _outline_troubles(name: str, outline: Outline) -> Iterator[Trouble]:
+    if outline.shape not in get_args(Shape):
+        yield Trouble(f"{name}.shape", "unknown_outline")
+    if outline.shape == "traced":
+        yield from traced_troubles(f"{name}.points", outline.points)
+        return
     least, most = tolerances.LEAST_DEPTH_RATIO, tolerances.MOST_DEPTH_RATIO
-    if not least <= inputs.outline.depth_ratio <= most:
-        yield Trouble("outline.depth_ratio", "depth_ratio", {"least": least, "most": most})
+    if outline.shape == "leaf":
+        most = 1.0  # a deeper lens is wider than its tips are apart
+    if not least <= outline.depth_ratio <= most:
+        yield Trouble(f"{name}.depth_ratio", "depth_ratio", {"least": least, "most": most})
+    if not 0 <= outline.corner_ratio <= 1:
+        yield Trouble(f"{name}.corner_ratio", "corner_ratio")
 
 
 def _length_troubles(inputs: PlanInputs) -> Iterator[Trouble]:
@@ -126,18 +141,28 @@ def _length_troubles(inputs: PlanInputs) -> Iterator[Trouble]:
         ("base_mm", inputs.base_mm),
     )
     for path, value in thicknesses:
-        wrong = list(_number(path, value))
-        yield from wrong
-        if not wrong and value <= 0:
-            yield Trouble(path, "must_be_positive")
+        yield from _positive(path, value)
     wrong = list(_number("corner_coil_mm", inputs.corner_coil_mm))
     yield from wrong
     if not wrong and inputs.corner_coil_mm < 0:
         yield Trouble("corner_coil_mm", "negative")
+    if inputs.foot_ring is not None:
+        for path in ("width_mm", "height_mm"):
+            yield from _positive(f"foot_ring.{path}", getattr(inputs.foot_ring, path))
+    if not 0 <= inputs.added_g <= tolerances.MOST_ADDED_G:
+        values = {"least": "0 g", "most": f"{tolerances.MOST_ADDED_G:.0f} g"}
+        yield Trouble("added_g", "out_of_range", values)
     least, most = tolerances.LEAST_LINE_SPACING_MM, tolerances.MOST_LENGTH_MM
     if not least <= inputs.line_spacing_mm <= most:
         values = {"least": f"{least:g} mm", "most": f"{most:g} mm"}
         yield Trouble("line_spacing_mm", "out_of_range", values)
+
+
+def _positive(path: str, value: float) -> Iterator[Trouble]:
+    wrong = list(_number(path, value))
+    yield from wrong
+    if not wrong and value <= 0:
+        yield Trouble(path, "must_be_positive")
 
 
 def _body_troubles(body: Body) -> list[Trouble]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from .profile import Curve, Floats, hermite, parameters_at, smooth_curve, steady_slopes
+from .rings import Rings
 from .section import ROUND, Directions, quarter
 from .tolerances import NO_WIDTH_MM, ROUND_RATIO, STATIONS
 
@@ -13,9 +14,13 @@ FRONT, DEPTH, HEIGHT = 0, 1, 2
 
 @dataclass(frozen=True)
 class Surface:
-    """Elliptic sections along a curve of (half front, half depth, height) that never falls."""
+    """Sections along a curve of (half front, half depth, height) that never falls.
+
+    They are `rings`, or ellipses where there are none.
+    """
 
     curve: Curve
+    rings: Rings | None = None
 
     @property
     def height(self) -> float:
@@ -37,27 +42,42 @@ class Surface:
         return parameters_at(self.curve, HEIGHT, heights)
 
 
-def surface_in_proportion(points: Floats, depth_ratio: float) -> Surface:
+def surface_in_proportion(
+    points: Floats, depth_ratio: float, rings: Rings | None = None
+) -> Surface:
     """From points (n, 2) of half-width and height; depth is `depth_ratio` times the width."""
     meridian = smooth_curve(points)
     weights = np.array([[1.0, 0.0], [depth_ratio, 0.0], [0.0, 1.0]])
-    return Surface(Curve(meridian.knots, weights @ meridian.coefficients))
+    return Surface(Curve(meridian.knots, weights @ meridian.coefficients), rings)
 
 
-def surface_with_side(points: Floats, side_points: Floats) -> Surface:
+def surface_of_rings(points: Floats, rings: Rings) -> Surface:
+    """From points (n, 2) of half-width and height; depth is in the rings' own proportion."""
+    if not rings.changes:
+        return surface_in_proportion(points, rings.depth_ratio(np.zeros(1))[0], rings)
+    front = smooth_curve(points)
+    knots = front.stations(STATIONS)
+    half_front, height = front.at(knots)
+    return _with_depth(front, knots, half_front * rings.depth_ratio(height / height[-1]), rings)
+
+
+def surface_with_side(points: Floats, side_points: Floats, rings: Rings | None = None) -> Surface:
     """From front points (n, 2) and side points (m, 2), both half-width and height.
 
     The side profile is read at the heights of closely spaced stations of the front profile.
     """
     front, side = smooth_curve(points), smooth_curve(side_points)
     knots = front.stations(4 * STATIONS)
+    height = np.minimum(front.at(knots)[1], side_points[-1, 1])
+    return _with_depth(front, knots, side.at(parameters_at(side, 1, height))[0], rings)
+
+
+def _with_depth(front: Curve, knots: Floats, half_depth: Floats, rings: Rings | None) -> Surface:
     (half_front, height), slopes = front.at(knots), front.slopes_at(knots)
-    half_depth = side.at(parameters_at(side, 1, np.minimum(height, side_points[-1, 1])))[0]
     depth_slope = steady_slopes(knots, half_depth[:, np.newaxis])[:, 0]
-    return Surface(
-        hermite(
-            knots,
-            np.stack((half_front, half_depth, height), axis=-1),
-            np.stack((slopes[0], depth_slope, slopes[1]), axis=-1),
-        )
+    curve = hermite(
+        knots,
+        np.stack((half_front, half_depth, height), axis=-1),
+        np.stack((slopes[0], depth_slope, slopes[1]), axis=-1),
     )
+    return Surface(curve, rings)

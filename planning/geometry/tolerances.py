@@ -25,6 +25,9 @@ MOST_DEPTH_RATIO = 10.0
 MOST_SLANT_PER_WALL = 500.0
 """Wall ÷ slant length below this is a sheet, not clay, and below the sampling of the offset."""
 
+MOST_ADDED_G = 20_000
+"""Handles and knobs heavier than any pot of a class are a slipped unit."""
+
 LEAST_LINE_SPACING_MM = 5.0
 """Closer height lines can't be told apart on paper."""
 
@@ -40,6 +43,10 @@ DIRECTIONS = 32
 STATIONS_PER_WALL = 8
 """Stations within one wall thickness where the offset folds over and is searched."""
 
+MOST_BETWEEN_STATIONS = 16
+"""Where the wall bends so sharply that its inside maps far apart, stations are put in between,
+within half a wall of each other on the inside."""
+
 MOST_STATIONS = 2000
 """Bounds the search: at least two stations within the thinnest wall that is let through."""
 
@@ -51,5 +58,60 @@ MOST_CREASE_PANELS = 256
 ROUND_RATIO = 1e-12
 """Front and depth that agree to rounding make a round section."""
 
+SAME_PLACE_MM = 1e-9
+"""Two readings of one place along the meridian that differ by less agree."""
+
 NO_WIDTH_MM = 1e-9
 """Half-widths below this are the axis itself."""
+
+# --- outlines --------------------------------------------------------------------------
+
+LEAST_OUTLINE_POINTS = 3
+MOST_OUTLINE_POINTS = 400
+"""A traced outline: a point every few millimetres of the largest pot."""
+
+OUTLINE_DECIMALS = 9
+"""Of the farthest coordinate of a traced outline: points that agree in so many are one."""
+
+SAME_OUTLINE_PLACE = 1e-9
+"""Between two traced points: so little beside a corner is still the side that it belongs to."""
+
+CORNER_DEG = 40.0
+"""A sharper turn between two sides of a traced outline is meant as a corner: an octagon keeps
+its eight, ten points or more on a circle make a round."""
+
+LEAST_OUTLOOK = 0.02
+"""Sine of the angle at which an outline is seen from its middle: about a degree."""
+
+SAMPLES_PER_PIECE = 8
+"""Samples between two traced points, where the curve is a cubic that turns by 40° at most."""
+
+SAME_ANGLE = 1e-9
+"""Radians: joints of two outlines nearer than this are one joint."""
+
+RING_PANELS = 32
+"""Panels round a ring, each with three steps. Measured in the tests of the cavity."""
+
+FAN_DEG = 15.0
+"""How far the normal turns from node to node round a corner that points inward."""
+
+RING_EXTENT_ANGLES = 2048
+RING_EXTENT_LEVELS = 65
+"""For the width of an outline that changes with height: missed by less than 0.001 %."""
+
+SECTION_POINTS = 180
+"""Points of a drawn ellipse: a chord of the largest pot is off by 0.15 mm."""
+
+RING_AREA_PANELS = 40
+"""Panels for the outer area, or as many as the profile has knots; five nodes in each."""
+
+LEAST_FACE_MM2 = 1e-3
+"""Smaller faces, where a ring crosses itself, are rounding or next to nothing."""
+
+LEAST_POCKET = 1e-3
+"""Of the hollow: smaller pockets beside it don't part it."""
+
+RING_LEVEL_STATIONS = 32
+RING_STATIONS_PER_WALL = 3
+RING_CREASE_NODES = 8
+SEARCHED_AT_ONCE = 400_000

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planning.geometry.checks import Check, Limits, limit_checks, plan_checks
-from planning.geometry.inputs import Outline, PlanInputs, Point, Wall
+from planning.geometry.inputs import FootRing, Outline, PlanInputs, Point, Wall
 from planning.geometry.plan import Figures, plan
 from planning.geometry.refusal import MESSAGES, FormRefused, Trouble
 from planning.geometry.shrinkage import enlargement, firing_shrinkage, total_shrinkage
@@ -21,8 +21,63 @@ steps = st.floats(0.0, 120.0)
 
 
 @st.composite
+def traced(draw: st.DrawFn, least: float) -> Outline:
+    """Points about a middle, no nearer to it than `least` of the farthest."""
+    count = draw(st.integers(5, 14))
+    turn = [2 * math.pi * (i + draw(st.floats(0, 0.5))) / count for i in range(count)]
+    rounds = [(draw(st.floats(least, 1)), each) for each in turn]
+    points = tuple((r * math.cos(each), r * math.sin(each)) for r, each in rounds)
+    return Outline("traced", points=points)
+
+
+sound_outlines = st.one_of(
+    st.just(Outline("round")),
+    st.builds(Outline, st.just("oval"), st.floats(0.2, 5)),
+    st.builds(Outline, st.just("leaf"), st.floats(0.2, 1)),
+    st.builds(Outline, st.just("rounded_square"), st.floats(0.3, 3), st.floats(0, 1)),
+    traced(0.7),
+)
+outlines = st.one_of(
+    sound_outlines,
+    traced(0.0),
+    st.builds(
+        Outline,
+        st.sampled_from(["round", "oval", "leaf", "rounded_square", "traced"]),
+        st.floats(),
+        st.floats(),
+        st.lists(st.tuples(st.floats(), st.floats()), max_size=4).map(tuple),
+    ),
+)
+
+
+@st.composite
+def sound_inputs(draw: st.DrawFn) -> PlanInputs:
+    """Forms of every outline, most of which can be built."""
+    count = draw(st.integers(2, 7))
+    heights = [0.0]
+    for _ in range(count - 1):
+        heights.append(heights[-1] + draw(st.floats(20, 120)))
+    half = st.floats(40, 160)
+    profile = tuple(Point(height, draw(half), draw(half)) for height in heights)
+    side = tuple(Point(each.height_mm, draw(half), draw(half)) for each in profile)
+    wall = st.floats(3, 14)
+    return inputs(
+        profile,
+        side_profile=draw(st.none() | st.just(side)),
+        outline=draw(sound_outlines),
+        rim_outline=draw(st.none() | sound_outlines),
+        wall=Wall(draw(wall), draw(wall)),
+        base_mm=draw(st.floats(2, 15)),
+        corner_coil_mm=draw(st.floats(0, 20)),
+        foot_ring=draw(st.none() | st.builds(FootRing, st.floats(1, 30), st.floats(1, 30))),
+        added_g=draw(st.floats(0, 500)),
+        drawn_as=draw(st.sampled_from(["wet", "fired"])),
+    )
+
+
+@st.composite
 def any_inputs(draw: st.DrawFn) -> PlanInputs:
-    """Profiles from sensible to absurd, of both outlines, with and without a side."""
+    """Profiles from sensible to absurd, of all outlines, with and without a side."""
     count = draw(st.integers(2, 9))
     heights = [0.0]
     for _ in range(count - 1):
@@ -31,11 +86,13 @@ def any_inputs(draw: st.DrawFn) -> PlanInputs:
     side = None
     if draw(st.booleans()):
         side = tuple(Point(each.height_mm, draw(halves), draw(halves)) for each in profile)
-    ratio = draw(st.floats(0.1, 10))
     return inputs(
         profile,
         side_profile=side,
-        outline=draw(st.sampled_from([Outline("round"), Outline("oval", ratio)])),
+        outline=draw(outlines),
+        rim_outline=draw(st.none() | outlines),
+        foot_ring=draw(st.none() | st.builds(FootRing, st.floats(1, 60), st.floats(1, 30))),
+        added_g=draw(st.floats(0, 500)),
         wall=Wall(draw(st.floats(0.5, 60)), draw(st.floats(0.5, 60))),
         base_mm=draw(st.floats(0.5, 60)),
         corner_coil_mm=draw(st.floats(0, 20)),
@@ -50,7 +107,7 @@ def figures_or_reasons(asked: PlanInputs) -> Figures | tuple[Trouble, ...]:
         return refused.problems
 
 
-@given(any_inputs())
+@given(st.one_of(sound_inputs(), any_inputs()))
 @settings(max_examples=150, deadline=None)
 def test_a_plan_reconciles_or_is_refused_with_reasons_and_nothing_else(asked: PlanInputs) -> None:
     figures = figures_or_reasons(asked)
@@ -61,14 +118,21 @@ def test_a_plan_reconciles_or_is_refused_with_reasons_and_nothing_else(asked: Pl
     assert figures.wall_cm3 > 0
     assert figures.base_cm3 > 0
     assert figures.capacity_cm3 > 0
-    assert figures.total_cm3 == pytest.approx(
-        figures.wall_cm3 + figures.base_cm3 + figures.corner_cm3
-    )
+    parts = (figures.wall_cm3, figures.base_cm3, figures.corner_cm3, figures.foot_ring_cm3)
+    assert figures.total_cm3 == pytest.approx(sum(parts))
     clay = figures.clay
-    assert clay.pot_wet_g == pytest.approx(figures.total_cm3 * 1.95)
+    assert clay.pot_wet_g == pytest.approx(figures.total_cm3 * 1.95 + asked.added_g)
     assert clay.fired_g < clay.bone_dry_g < clay.pot_wet_g
     assert clay.pot_wet_g < clay.issue_low_g < clay.issue_g < clay.issue_high_g
-    assert figures.height_lines[-1].height_mm == pytest.approx(figures.wet.height_mm)
+    lift = asked.foot_ring.height_mm if asked.foot_ring else 0
+    assert figures.height_lines[-1].height_mm + lift == pytest.approx(figures.wet.height_mm)
+    around = [line.perimeter_mm for line in figures.height_lines]
+    assert figures.base_outline.perimeter_mm == pytest.approx(around[0])
+    # No ring is shorter than twice its longer side, nor longer than the box round it if convex.
+    assert all(
+        line.perimeter_mm >= 2 * max(line.front_mm, line.depth_mm) * (1 - 1e-6)
+        for line in figures.height_lines
+    )
     widest = max(line.front_mm for line in figures.height_lines)
     assert widest <= figures.wet.front_mm * (1 + 1e-6)
     everything = [figures.tip_deg, figures.outer_area_cm2, *figures.silhouette.points[20]]
@@ -171,7 +235,7 @@ NAN = float("nan")
         ({"side_profile": points((0, 1), (290, 1))}, "side_profile", "ten times"),
         ({"outline": Outline("oval", 0.05)}, "outline.depth_ratio", "0.1 and 10"),
         ({"outline": Outline("oval", NAN)}, "outline.depth_ratio", "0.1 and 10"),
-        ({"outline": Outline("leaf")}, "outline.shape", "round or oval"),  # type: ignore[arg-type]
+        ({"outline": Outline("cross")}, "outline.shape", "rounded square"),  # type: ignore[arg-type]
         ({"drawn_as": "dry"}, "drawn_as", "as built"),
         ({"wall": Wall(0, 8)}, "wall_mm.base", "more than 0"),
         ({"wall": Wall(8, NAN)}, "wall_mm.rim", "ordinary number"),
