@@ -36,10 +36,15 @@ ENTRIES = {
 }
 PURE = (
     "planning.geometry",
+    "planning.rows.rows",
+    "planning.rows.carrying_on",
+    "planning.rows.thickness",
+    "planning.bench.checking",
     "planning.exploration",
     "planning.codes",
     "planning.milestones",
     "planning.pictures.shelf",
+    "planning.tracing",
     "studio.units",
     "studio.people.calendar",
     "studio.kilns.cones",
