@@ -95,7 +95,7 @@ def hollow_faces(raw: Raw) -> Faces:
     leaving = (side * tangent).sum(axis=0) * tangent
     arriving = (side * next_tangent).sum(axis=0) * next_tangent
     between = ring + side / 2 + (leaving - arriving) / 6 * forward
-    drawn = np.stack((ring, between), axis=2).reshape(2, -1, ring.shape[2])
+    drawn = np.stack((ring, between), axis=2).reshape(2, 2 * ring.shape[1], ring.shape[2])
     polygons = np.asarray(shapely.polygons(drawn.transpose(2, 1, 0)))
     plain = forward.all(axis=0)
     plain[plain] = shapely.is_valid(polygons[plain])

@@ -10,6 +10,7 @@ from .outer import outer_perimeters, outer_points
 from .profile import Floats
 from .refusal import FormRefused, Trouble
 from .surface import Surface
+from .tolerances import LEAST_ROOM
 
 
 @dataclass(frozen=True)
@@ -43,7 +44,7 @@ def foot_volume(surface: Surface, ring: FootRing) -> float:
     """Clay of the foot ring, mm³, or `FormRefused` where it leaves no room inside."""
     base = shapely.polygons(outer_points(surface, np.zeros(1))[0])
     inner = shapely.buffer(base, -ring.width_mm, quad_segs=64)
-    if shapely.is_empty(inner):
+    if shapely.area(inner) < LEAST_ROOM * shapely.area(base):
         raise FormRefused(
             [Trouble("foot_ring.width_mm", "foot_ring_fills", {"width_mm": ring.width_mm})]
         )

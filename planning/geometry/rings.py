@@ -82,7 +82,7 @@ class Rings:
         )
         after, run_after = np.roll(place, -1, axis=1), np.roll(run, -1, axis=1)
         between = (place + after) / 2 + (run - run_after) * (self.steps / 8)[:, np.newaxis]
-        both = np.stack((place, between), axis=2).reshape(2, -1, len(share))
+        both = np.stack((place, between), axis=2).reshape(2, 2 * self.place.shape[1], len(share))
         return both[:, np.repeat(self.steps > 0, 2)]
 
     def only(self, nodes: NDArray[np.intp]) -> "Rings":
@@ -142,10 +142,9 @@ def _polar(outline: Radial, angles: Floats, within: Floats) -> tuple[Floats, Flo
 
 def _edges(ends: tuple[Radial, Radial]) -> Floats:
     """Where pieces begin, of both outlines, and once more the first a turn later."""
-    joints = np.sort(np.concatenate([each.joints for each in ends]))
+    joints = np.concatenate([each.joints for each in ends])
+    joints = np.sort(np.where(joints > 2 * np.pi - SAME_ANGLE, 0.0, joints))
     joints = joints[np.append(True, np.diff(joints) > SAME_ANGLE)]
-    if joints[-1] - joints[0] > 2 * np.pi - SAME_ANGLE:
-        joints = joints[:-1]
     return np.append(joints, joints[0] + 2 * np.pi)
 
 

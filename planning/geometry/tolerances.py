@@ -108,6 +108,9 @@ RING_AREA_PANELS = 40
 LEAST_FACE_MM2 = 1e-3
 """Smaller faces, where a ring crosses itself, are rounding or next to nothing."""
 
+LEAST_ROOM = 1e-3
+"""Of the base: less than that inside a foot ring is a disc, not a ring."""
+
 LEAST_POCKET = 1e-3
 """Of the hollow: smaller pockets beside it don't part it."""
 

@@ -236,6 +236,19 @@ NAN = float("nan")
         ({"outline": Outline("oval", 0.05)}, "outline.depth_ratio", "0.1 and 10"),
         ({"outline": Outline("oval", NAN)}, "outline.depth_ratio", "0.1 and 10"),
         ({"outline": Outline("cross")}, "outline.shape", "rounded square"),  # type: ignore[arg-type]
+        ({"outline": Outline("leaf", 1.2)}, "outline.depth_ratio", "between 0.1 and 1 times"),
+        ({"outline": Outline("rounded_square", 1, 1.1)}, "outline.corner_ratio", "half side"),
+        ({"outline": Outline("traced")}, "outline.points", "at least three"),
+        ({"rim_outline": Outline("star")}, "rim_outline.shape", "rounded square"),  # type: ignore[arg-type]
+        (
+            {"rim_outline": Outline("traced", points=((0, 0), (1, 0), (NAN, 1)))},
+            "rim_outline.points.2",
+            "ordinary number",
+        ),
+        ({"foot_ring": FootRing(0, 8)}, "foot_ring.width_mm", "more than 0"),
+        ({"foot_ring": FootRing(9, NAN)}, "foot_ring.height_mm", "ordinary number"),
+        ({"added_g": -1}, "added_g", "between 0 g and 20000 g"),
+        ({"added_g": NAN}, "added_g", "between 0 g and 20000 g"),
         ({"drawn_as": "dry"}, "drawn_as", "as built"),
         ({"wall": Wall(0, 8)}, "wall_mm.base", "more than 0"),
         ({"wall": Wall(8, NAN)}, "wall_mm.rim", "ordinary number"),
