@@ -16,6 +16,8 @@ from .sides import Shows
 from .view import Box, photo_on_paper, viewed
 
 _BESIDE_MM: Final = 25.0
+_LEAST_PX: Final = 400
+"""A picture with a shorter side is of no use for half a millimetre."""
 
 
 @dataclass(frozen=True)
@@ -51,6 +53,9 @@ def gray_of(photo: Gray) -> Gray:
 
 
 def started(photo: Gray, taps: Taps | None, focal_35mm: float | None) -> Start:
+    """Raises Untrusted where the photo or its scale give no measures."""
+    if min(photo.shape) < _LEAST_PX:
+        raise Untrusted("too_small")
     return start_from_card(photo) if taps is None else start_from_taps(photo, taps, focal_35mm)
 
 
@@ -66,7 +71,8 @@ def traced_drawing(
 
     Without `taps` the scale card is looked for. `spacing_mm` is that of the height lines, one of
     the usual ones when None; `shows` says whether half or the whole is drawn, where that is known;
-    `focal_35mm` is only of use with two points.
+    `focal_35mm` is only of use with points: the focal length on a 36 mm wide frame, as a photo's
+    own data say.
     """
     gray = gray_of(photo)
     try:

@@ -32,7 +32,7 @@ _UNIT_MM: Final = 300.0
 @dataclass(frozen=True)
 class Scale:
     """Places (n, 2) on paper in mm and in the photo, and how exactly they are known, in mm.
-    `focal_px` is given where there are too few of them: then the camera has to help."""
+    `focal_px` is given where a hand tapped them: then the camera, whose rays are known, helps."""
 
     paper: Floats
     photo: Floats

@@ -84,7 +84,7 @@ def start_from_taps(photo: Gray, taps: Taps, focal_35mm: float | None) -> Start:
         raise Untrusted("points_dont_fit") from None
     _seen_well(plane, middle)
     focal = max(size) * (FOCAL if focal_35mm is None else focal_35mm / 36)
-    scale = Scale(taps.paper_mm, taps.image, _TAP_MM, focal if rough else None)
+    scale = Scale(taps.paper_mm, taps.image, _TAP_MM, focal)
     return Start(upright(plane), scale, None, rough)
 
 
