@@ -82,8 +82,8 @@ def plan(inputs: PlanInputs) -> Figures:
     """All figures of one plan, or `FormRefused` with every reason.
 
     Clay volumes are exact for the smooth curve through the points but for the quadrature:
-    against independent routes the clay of random pots is off by at most 0.006 % (round) and
-    0.02 % (oval), see the tests.
+    against independent routes the clay of random pots is off by at most 0.006 % (round),
+    0.02 % (oval) and 0.03 % (other outlines), see the tests.
     """
     return figures(inputs, form(inputs))
 

@@ -1,6 +1,7 @@
 """The outer surface of the wet pot: half-widths and height along the meridian."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -22,16 +23,16 @@ class Surface:
     curve: Curve
     rings: Rings | None = None
 
-    @property
+    @cached_property
     def height(self) -> float:
         return float(self.curve.at(np.array([self.curve.length]))[HEIGHT, 0])
 
-    @property
+    @cached_property
     def is_round(self) -> bool:
         half_front, half_depth, _ = self.curve.coefficients[3]
         return bool(np.allclose(half_front, half_depth, rtol=ROUND_RATIO, atol=NO_WIDTH_MM))
 
-    @property
+    @cached_property
     def directions(self) -> Directions:
         if self.is_round:
             return ROUND
