@@ -126,6 +126,7 @@ class FiringUnload(_Step):
                 by=by,
                 at=timezone.now(),
                 read_below=sent.validated_data["read_below"],
+                reached=sent.validated_data["reached"],
                 witness_cone=sent.validated_data.get("witness_cone"),
             ),
         )

@@ -131,10 +131,12 @@ class ResultSerializer(serializers.Serializer[Any]):
 
 class UnloadSerializer(serializers.Serializer[Any]):
     """One result for each pot. `read_below`: the kiln was read below its unloading temperature
-    before it was opened."""
+    before it was opened. `reached`: a firing that was off early reached its heat all the same, by
+    its witness cones."""
 
     results = ResultSerializer(many=True)
     read_below = serializers.BooleanField()
+    reached = serializers.BooleanField(default=False)
     witness_cone = serializers.CharField(max_length=40, allow_blank=True, required=False)
 
     def outcomes(self) -> dict[UUID, Outcome]:

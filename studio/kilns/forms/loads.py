@@ -49,7 +49,7 @@ RESULTS = (
     ("flaw", _("a flaw; it goes on")),
     ("broken", _("broken, cause not known yet")),
     ("broken_kiln", _("broken by the kiln")),
-    ("left_out", _("was not in the kiln")),
+    ("left_out", _("not in the kiln, or not fired")),
 )
 
 
@@ -62,7 +62,9 @@ class UnloadRow(NamedTuple):
 class UnloadForm(forms.Form):
     """A line for each pot of the load, whole unless somebody says otherwise."""
 
-    def __init__(self, *args: Any, placements: Sequence[Placement], **kwargs: Any) -> None:
+    def __init__(
+        self, *args: Any, slot: Slot, placements: Sequence[Placement], **kwargs: Any
+    ) -> None:
         super().__init__(*args, **kwargs)
         self.placements = [each for each in placements if not each.pot.lost]
         for each in self.placements:
@@ -79,6 +81,11 @@ class UnloadForm(forms.Form):
         self.fields["read_below"] = forms.BooleanField(
             label=_("The kiln was read below its unloading temperature before it was opened."),
         )
+        if slot.is_cut_short:
+            self.fields["reached"] = forms.BooleanField(
+                label=_("It was off early; the witness cones say that it reached its heat."),
+                required=False,
+            )
         self.fields["witness_cone"] = text(Slot, "witness_cone", help_text=_CONE_HELP)
 
     def rows(self) -> Iterator[UnloadRow]:

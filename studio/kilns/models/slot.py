@@ -1,3 +1,4 @@
+from datetime import datetime, timedelta
 from typing import Self
 
 from django.db import models
@@ -9,6 +10,9 @@ from studio.people.models.base import Identified
 from studio.room.models import Kiln
 
 from .program import Program
+
+CUT_SHORT = timedelta(hours=1)
+"""A controller's program and ours agree better than this (common practice, no source)."""
 
 
 class Series(Identified):
@@ -97,3 +101,18 @@ class Slot(Identified):
 
     def get_absolute_url(self) -> str:
         return reverse("slot", args=[self.pk])
+
+    @property
+    def off_due_at(self) -> datetime:
+        """When the kiln should be off: lit later than planned, it ends later by as much."""
+        return self.ends_at + (self.lit_at - self.starts_at if self.lit_at else timedelta())
+
+    @property
+    def is_cut_short(self) -> bool:
+        """Seen to be off well before its program's end: what is in it may not be fired."""
+        return self.off_at is not None and self.off_at < self.off_due_at - CUT_SHORT
+
+    @property
+    def unload_due_at(self) -> datetime:
+        """When it should be cool enough, counted from the shut-off that was seen or is due."""
+        return self.unload_at + ((self.off_at or self.off_due_at) - self.ends_at)

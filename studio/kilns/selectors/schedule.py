@@ -78,7 +78,7 @@ def week_print(studio: Studio, monday: date, *, printed_on: date, address: Addre
 
 def _line(slot: Slot, load: Contents, zone: ZoneInfo) -> OverviewLine:
     off = _("%(when)s, %(who)s") % {
-        "when": _short(slot.ends_at, zone),
+        "when": _short(slot.off_due_at, zone),
         "who": slot.confirms_shut_off.name,
     }
     return OverviewLine(
@@ -86,7 +86,7 @@ def _line(slot: Slot, load: Contents, zone: ZoneInfo) -> OverviewLine:
         kiln=str(slot.kiln),
         program=str(slot.program),
         off=off,
-        unload=_about(slot.unload_at, zone),
+        unload=_about(slot.unload_due_at, zone),
         pots=str(len(load.placements)),
     )
 
@@ -133,14 +133,14 @@ def _steps(slot: Slot) -> Iterable[Step]:
     )
     yield Step(
         _("Should be off"),
-        _long(slot.ends_at, zone),
+        _long(slot.off_due_at, zone),
         _("%(name)s stands at the kiln and sees that it is off")
         % {"name": slot.confirms_shut_off.name},
         _done(slot.off_at, slot.off_by, zone),
     )
     yield Step(
         _("Unload, below %(below)s") % below,
-        _("%(when)s or later") % {"when": _about(slot.unload_at, zone)},
+        _("%(when)s or later") % {"when": _about(slot.unload_due_at, zone)},
         _("staff, after reading the kiln"),
         _done(slot.unloaded_at, slot.unloaded_by, zone),
     )
@@ -193,7 +193,7 @@ def _checks(slot: Slot, load: Contents, photos: Collection[UUID]) -> Iterable[st
     told = _("%(name)s knows that they see to the shut-off, %(when)s.")
     words = {
         "name": slot.confirms_shut_off.name,
-        "when": when_text(slot.ends_at, slot.studio.zone),
+        "when": when_text(slot.off_due_at, slot.studio.zone),
     }
     yield told % words
     yield _("The room is locked, and no class sits in it until the kiln is off and cool.")

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Iterator
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+from django.db.models import Q
 from django.utils.translation import gettext as _
 
 from studio.errors import Problem
@@ -18,7 +19,9 @@ from .programs import timing_of
 
 def slots_between(studio: Studio, start: datetime, end: datetime) -> SlotQuerySet:
     """Standing slots whose kiln is in use at some time between the two."""
-    near = Slot.objects.standing().filter(studio=studio, starts_at__lt=end, unload_at__gt=start)
+    # Lit late, it is in use for longer than was planned.
+    in_use = Q(unload_at__gt=start) | Q(lit_at__isnull=False, unloaded_at__isnull=True)
+    near = Slot.objects.standing().filter(in_use, studio=studio, starts_at__lt=end)
     return near.select_related("kiln", "program")
 
 
@@ -105,8 +108,8 @@ def _in_the_way(slot: Slot, others: Iterable[Slot], zone: ZoneInfo) -> Iterator[
             "other": other.kiln,
             "program": other.program,
             "start": when_text(other.starts_at, zone),
-            "off": when_text(other.ends_at, zone),
-            "unload": when_text(other.unload_at, zone),
+            "off": when_text(other.off_due_at, zone),
+            "unload": when_text(other.unload_due_at, zone),
         }
         if other.kiln_id == slot.kiln_id and _overlap(slot, other, _free_again):
             message = _(
@@ -127,11 +130,11 @@ def _overlap(one: Slot, other: Slot, end: Callable[[Slot], datetime]) -> bool:
 
 
 def _free_again(slot: Slot) -> datetime:
-    return slot.unloaded_at or slot.unload_at
+    return slot.unloaded_at or slot.unload_due_at
 
 
 def _off(slot: Slot) -> datetime:
-    return slot.off_at or slot.ends_at
+    return slot.off_at or slot.off_due_at
 
 
 def when_text(when: datetime, zone: ZoneInfo) -> str:

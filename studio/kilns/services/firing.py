@@ -163,12 +163,14 @@ def unload(
     by: User,
     at: datetime,
     read_below: bool,
+    reached: bool = False,
     witness_cone: str | None = None,
 ) -> Slot:
     """The load is out: each pot goes on or is broken, by its id.
 
     `read_below`: somebody read the kiln below its unloading temperature before it was opened. A
-    kiln is never opened hot. All of it or nothing.
+    kiln is never opened hot. `reached`: the witness cones say that a firing which was cut short
+    reached its heat all the same; without it no pot of such a firing goes on. All of it or nothing.
     """
     require_staff(by, slot.studio)
     with transaction.atomic():
@@ -177,6 +179,7 @@ def unload(
         load = contents(kept)
         placements = {each.pot_id: each for each in load.placements}
         _check_results(load, results)
+        _check_reached(kept, results, reached)
         # Pieces before pots, as wherever pots are lost, each in the order of its keys.
         _hold(load)
         by_kind: dict[str, list[Pot]] = {kind: [] for kind in OUTCOMES}
@@ -276,6 +279,17 @@ def _check_results(load: Contents, results: Mapping[UUID, Outcome]) -> None:
         problems.append(Problem(_("A pot is named that isn't in this load."), "results"))
     if problems:
         raise Refused.all_of(problems)
+
+
+def _check_reached(slot: Slot, results: Mapping[UUID, Outcome], reached: bool) -> None:
+    goes_on = any(each.kind in {"ok", "flaw"} for each in results.values())
+    if slot.is_cut_short and goes_on and not reached:
+        message = _(
+            "It was off before its program's end, which was due %(due)s. If the witness cones say "
+            "that it reached its heat, tick this; else say of each pot that it wasn't fired."
+        )
+        words = {"due": when_text(slot.off_due_at, slot.studio.zone)}
+        raise Refused(message % words, field="reached")
 
 
 def _result_problem(pot: Pot, outcome: Outcome | None) -> str:

@@ -75,7 +75,7 @@ def firing_unload(request: HttpRequest, pk: UUID) -> HttpResponse:
     slot = slot_of(request, pk)
     load = contents(slot)
     start = {"witness_cone": slot.witness_cone}
-    form = UnloadForm(request.POST or None, placements=load.placements, initial=start)
+    form = UnloadForm(request.POST or None, slot=slot, placements=load.placements, initial=start)
     if form.is_valid():
         try:
             unload(
@@ -84,6 +84,7 @@ def firing_unload(request: HttpRequest, pk: UUID) -> HttpResponse:
                 by=person_of(request),
                 at=timezone.now(),
                 read_below=form.cleaned_data["read_below"],
+                reached=form.cleaned_data.get("reached", False),
                 witness_cone=form.cleaned_data["witness_cone"],
             )
         except Refused as refusal:
@@ -97,7 +98,7 @@ def firing_unload(request: HttpRequest, pk: UUID) -> HttpResponse:
         "slot": slot,
         "form": form,
         "last": slot.log.exclude(temp_c=None).order_by("at", "pk").last(),
-        "early": timezone.now() < slot.unload_at,
+        "early": timezone.now() < slot.unload_due_at,
         "ready": slot.off_at is not None and slot.unloaded_at is None,
     }
     return render(request, "kilns/firing_unload.html", context)

@@ -109,7 +109,10 @@ def test_a_firing_is_told_from_lighting_to_unloading(cast: School) -> None:
     assert post(by, "api_firing_off_undo", slot)[1]["off_at"] is None
     post(by, "api_firing_off", slot)
     results = [{"pot": pk} for pk in ids(pots)]
-    status, told = post(by, "api_firing_unload", slot, {"results": results, "read_below": True})
+    unloaded = {"results": results, "read_below": True}
+    status, told = post(by, "api_firing_unload", slot, unloaded)
+    assert (status, told["errors"][0]["field"]) == (422, "reached")  # lit and off within a minute
+    status, told = post(by, "api_firing_unload", slot, unloaded | {"reached": True})
     assert (status, told["unloaded_by"]) == (200, str(by.pk))
     assert {pot.stage for pot in again(pots)} == {"bisque_fired"}
     assert set(Placement.objects.values_list("done", flat=True)) == {True}

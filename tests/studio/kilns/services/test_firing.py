@@ -10,6 +10,7 @@ from django.core.exceptions import PermissionDenied
 from studio.errors import Conflict, Refused
 from studio.kilns.models import Placement, Slot
 from studio.kilns.selectors.loads import PART_FULL, contents, share_filled
+from studio.kilns.selectors.slots import slots_between
 from studio.kilns.services.firing import (
     Outcome,
     light,
@@ -56,6 +57,21 @@ def off(cast: School, count: int = 3, **changed: Any) -> tuple[Slot, list[Pot]]:
 
 def all_fine(pots: list[Pot], **other: Outcome) -> dict[UUID, Outcome]:
     return {pot.pk: other.get(f"n{n}", Outcome()) for n, pot in enumerate(pots)}
+
+
+def test_lit_late_it_is_off_and_cool_later_by_as_much(cast: School) -> None:
+    slot, _pots = loaded(cast)
+    late = slot.starts_at + timedelta(hours=3)
+    kept = light(slot=slot, by=cast.technician, at=late, part_full_reason="Needed soon")
+    assert kept.off_due_at == slot.ends_at + timedelta(hours=3)
+    assert kept.unload_due_at == slot.unload_at + timedelta(hours=3)
+    # What counts afterwards is when it was seen to be off.
+    seen_off = kept.off_due_at - timedelta(minutes=20)
+    shut_off(slot=slot, at=seen_off, by=cast.teacher)
+    kept.refresh_from_db()
+    assert kept.unload_due_at == kept.unload_at + timedelta(hours=3, minutes=-20)
+    after_plan = kept.unload_at + timedelta(hours=1)
+    assert kept in slots_between(cast.studio, after_plan, after_plan + timedelta(hours=1))
 
 
 def test_a_firing_goes_its_way_and_its_pots_come_out_bisque_fired(cast: School) -> None:
@@ -300,6 +316,28 @@ def test_only_a_lit_kiln_that_is_not_unloaded_is_logged(cast: School) -> None:
     unload(slot=slot, results=all_fine(pots), by=cast.technician, at=MORNING, read_below=True)
     with pytest.raises(Conflict, match="its log is closed"):
         log_entry(slot=slot, at=MORNING, temp_c=20, by=cast.technician)
+
+
+def test_pots_of_a_firing_that_was_cut_short_go_on_only_when_the_cones_say_so(
+    cast: School,
+) -> None:
+    slot, pots = lit(cast)
+    shut_off(slot=slot, by=cast.technician, at=EVENING + timedelta(minutes=1))
+    how: dict[str, Any] = {"slot": slot, "by": cast.technician, "at": MORNING, "read_below": True}
+    with pytest.raises(Refused, match="off before its program's end"):
+        unload(results=all_fine(pots), **how)
+    assert {pot.stage for pot in again(pots)} == {"bone_dry"}
+    left_out = {pot.pk: Outcome("left_out") for pot in pots}
+    unload(results=left_out, **how)
+    assert {pot.stage for pot in again(pots)} == {"bone_dry"}
+
+
+def test_a_firing_that_was_off_early_counts_when_its_cones_are_down(cast: School) -> None:
+    slot, pots = lit(cast)
+    shut_off(slot=slot, by=cast.technician, at=EVENING + timedelta(minutes=1))
+    how: dict[str, Any] = {"slot": slot, "by": cast.technician, "at": MORNING, "read_below": True}
+    unload(results=all_fine(pots), reached=True, witness_cone="06 down", **how)
+    assert {pot.stage for pot in again(pots)} == {"bisque_fired"}
 
 
 def test_the_shut_off_is_confirmed_by_one_person_and_can_be_taken_back(cast: School) -> None:
