@@ -59,7 +59,7 @@ def fire(page: Page, program: str, code: str, in_days: int = 0) -> None:
     page.get_by_label("I stand at the kiln").check()
     page.get_by_role("button", name="It is off").click()
     page.get_by_role("link", name="Unload it").click()
-    page.get_by_label("Witness cone").fill("down")
+    page.get_by_role("textbox", name="Witness cone").fill("down")
     page.get_by_label("read below its unloading temperature").check()
     page.get_by_label("the witness cones say that it reached").check()
     page.get_by_role("button", name="It is unloaded").click()

@@ -6,6 +6,7 @@ from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from planning.models import Piece
 from studio.uploads.models import StoredImage
@@ -48,8 +49,19 @@ def joints_evidence(
     said = [_flaw(pot, flaw, zone) for pot in pots for flaw in records[pot.pk].flaws]
     said += [_loss(pot, loss, zone) for pot in pots for loss in records[pot.pk].lost_in_making]
     shown = [each for pot in pots for each in _pictures(pot, photos, zone, _OF_JOINTS)]
+    unset = sum(records[pot.pk].causes_unset for pot in pots)
     nothing = _("No flaw and no loss from making is recorded.")
-    return Evidence(tuple(said) or (nothing,), tuple(shown[:MOST_PHOTOS]))
+    said = [*(said or [nothing]), *([_unset(unset)] if unset else [])]
+    return Evidence(tuple(said), tuple(shown[:MOST_PHOTOS]))
+
+
+def _unset(howmany: int) -> str:
+    message = ngettext(
+        "The cause of %(howmany)s flaw or loss isn't set yet; it may come from making.",
+        "The causes of %(howmany)s flaws or losses aren't set yet; they may come from making.",
+        howmany,
+    )
+    return message % {"howmany": howmany}
 
 
 def rim_evidence(piece: Piece, pots: Sequence[Pot], photos: Photos) -> Evidence:

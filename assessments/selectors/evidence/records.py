@@ -26,11 +26,13 @@ class Record:
 
 @dataclass
 class Records:
-    """Of one pot, each in order of time. Flaws are those from making only."""
+    """Of one pot, each in order of time. Flaws are those from making; `unset` those whose cause
+    nobody has set yet."""
 
     stages: list[Record] = field(default_factory=list)
     checks: list[Record] = field(default_factory=list)
     flaws: list[Record] = field(default_factory=list)
+    unset: list[Record] = field(default_factory=list)
     losses: list[Record] = field(default_factory=list)
 
     @property
@@ -43,6 +45,11 @@ class Records:
         return self.losses[-1] if self.losses else None
 
     @property
+    def causes_unset(self) -> int:
+        """Of how many flaws and losses staff have not set the cause."""
+        return len(self.unset) + sum(each.words[2] == Cause.UNKNOWN for each in self.losses)
+
+    @property
     def lost_in_making(self) -> list[Record]:
         return [each for each in self.losses if each.words[2] == Cause.MAKING]
 
@@ -52,7 +59,13 @@ def records_of(pots: Iterable[UUID]) -> dict[UUID, Records]:
     ids = list(pots)
     found: dict[UUID, Records] = defaultdict(Records)
     found.update({pk: Records() for pk in ids})
-    rows = _stages(ids).union(_checks(ids), _flaws(ids), _losses(ids), all=True)
+    rows = _stages(ids).union(
+        _checks(ids),
+        _flaws("flaws", ids, Cause.MAKING),
+        _flaws("unset", ids, Cause.UNKNOWN),
+        _losses(ids),
+        all=True,
+    )
     listed: list[tuple[Any, ...]] = sorted(rows, key=lambda row: row[2])
     for kind, pot, at, one, two, three, height, front, depth in listed:
         record = Record(at, (one, two, three), (height, front, depth))
@@ -69,9 +82,9 @@ def _checks(pots: list[UUID]) -> "QuerySet[Any, Any]":
     return _rows("checks", rows, ("cracks",), ("height_mm", "front_mm", "depth_mm"))
 
 
-def _flaws(pots: list[UUID]) -> "QuerySet[Any, Any]":
-    rows = Flaw.objects.filter(pot__in=pots, cause=Cause.MAKING)
-    return _rows("flaws", rows, ("what", "mended"))
+def _flaws(kind: str, pots: list[UUID], cause: Cause) -> "QuerySet[Any, Any]":
+    rows = Flaw.objects.filter(pot__in=pots, cause=cause)
+    return _rows(kind, rows, ("what", "mended"))
 
 
 def _losses(pots: list[UUID]) -> "QuerySet[Any, Any]":
