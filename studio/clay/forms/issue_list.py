@@ -6,6 +6,7 @@ from uuid import UUID
 
 from django import forms
 from django.db.models import QuerySet
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from studio.clay.models import Lot
@@ -14,6 +15,7 @@ from studio.clay.services import IssueRow
 from studio.errors import Refused
 from studio.units.scales import Units
 from studio.web.fields import MassField
+from studio.web.shown import mass_text
 
 from .fields import AmountForm, LotField, offer_lots, part_field
 
@@ -26,10 +28,15 @@ class _LotForm(forms.Form):
         offer_lots(self, lots)
 
 
+# What one pot may have, by its plan's clay, before the page asks: a slipped comma is ten times.
+MOST_TIMES_PLANNED = 2
+
+
 class RowForm(AmountForm):
     """One student's clay. A row that isn't ticked may hold anything."""
 
     tick = forms.BooleanField(label=_("Issue"), required=False)
+    so_much = forms.BooleanField(label=_("So much is meant"), required=False)
     grams = MassField(label=_("Weight"), required=False)
     part = part_field()
 
@@ -45,7 +52,24 @@ class RowForm(AmountForm):
         if not self.cleaned_data.get("tick"):
             self.errors.clear()
             return self.cleaned_data
-        return super().clean()
+        cleaned = super().clean()
+        self._ask_about(cleaned.get("grams") or 0.0)
+        return cleaned
+
+    def _ask_about(self, grams: float) -> None:
+        planned_g, has_g = self.line.planned_g or 0.0, self.line.clay.kept_g
+        if not planned_g or self.cleaned_data.get("so_much"):
+            return
+        if has_g + grams > MOST_TIMES_PLANNED * planned_g:
+            message = gettext(
+                "With this the pot has %(mass)s, more than twice what its plan asks, %(planned)s. "
+                "Put the weight right, or tick that so much is meant."
+            )
+            words = {
+                "mass": mass_text(has_g + grams, self.units),
+                "planned": mass_text(planned_g, self.units),
+            }
+            self.add_error("so_much", message % words)
 
     @property
     def is_open(self) -> bool:

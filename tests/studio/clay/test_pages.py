@@ -236,12 +236,18 @@ def test_a_row_may_be_a_part_of_a_bag(cast: School, pot: Pot) -> None:
 def test_a_pot_that_got_more_than_its_plan_asks_leads_to_its_entries(
     cast: School, pot: Pot
 ) -> None:
-    """A slip of the decimal point, 21 kg for 2.1 kg, is seen at once and can be put right."""
-    a_lot(cast)
+    """A slip of the decimal point, 21 kg for 2.1 kg, is asked about first."""
+    lot = a_lot(cast)
     client = signed_in(cast.teacher)
     assert "More than the plan asks." not in main_of(client.get(list_of(pot)))
     values = {row(pot, "tick"): "on", row(pot, "part"): "", row(pot, "grams"): "21.1"}
-    answer = client.post(list_of(pot), filled(client, list_of(pot), **values), follow=True)
+    typed = filled(client, list_of(pot), **values)
+    asked = main_of(client.post(list_of(pot), typed))
+    assert "has 21.1 kg, more than twice what its plan asks, 2.11 kg." in asked
+    assert "So much is meant" in asked
+    assert left_g(lot) == 25_000
+    answer = client.post(list_of(pot), typed | {row(pot, "so_much"): "on"}, follow=True)
+    assert left_g(lot) == 25_000 - 21_100
     assert "More than the plan asks." in main_of(answer)
     assert f'href="{reverse("ledger")}?code={pot.code}"' in answer.content.decode()
 
