@@ -12,18 +12,15 @@ _FAR_MM: Final = 8.0
 
 _SHARP_DEG: Final = 40.0
 _STEP_MM: Final = 0.5  # from place to place of a ring
-_MOST_MOVED_MM: Final = 4.0
 
 
-def sharpened(ring: Floats, px_per_mm: float) -> Floats:
-    """The ring (n, 2) with each sharp corner where its two sides meet.
+def sharpened(ring: Floats) -> Floats:
+    """The ring (n, 2), a place every half millimetre, with each corner where its sides meet.
 
     A bend counts as a corner when its sides turn by more than 40° within 6 mm, and more sharply
     there than a round of that size: seen from 16 mm, it hardly turns more.
     """
     near, far = (round(each / _STEP_MM) for each in (_NEAR_MM, _FAR_MM))
-    if len(ring) < 4 * far:
-        return ring
     before, after = (_side(ring, near, far, way) for way in (-1, 1))
     turn = np.abs(_between(before[1], after[1]))
     wide = np.abs(_between(_side(ring, far, 2 * far, -1)[1], _side(ring, far, 2 * far, 1)[1]))
@@ -32,11 +29,9 @@ def sharpened(ring: Floats, px_per_mm: float) -> Floats:
     kept = np.ones(len(ring), dtype=bool)
     cornered = ring.copy()
     for at in np.flatnonzero(sharp & (turn >= window.max(axis=0))):
-        corner = _meeting(before[0][at], before[1][at], after[0][at], after[1][at])
-        if np.hypot(*(corner - ring[at])) < _MOST_MOVED_MM * px_per_mm:
-            kept[np.arange(at - near + 1, at + near) % len(ring)] = False
-            kept[at] = True
-            cornered[at] = corner
+        kept[np.arange(at - near + 1, at + near) % len(ring)] = False
+        kept[at] = True
+        cornered[at] = _meeting(before[0][at], before[1][at], after[0][at], after[1][at])
     return cornered[kept]
 
 

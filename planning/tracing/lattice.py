@@ -21,7 +21,11 @@ _BLOCK_MM: Final = 16.0
 _FAINT: Final = 0.4
 """Of the usual strength of a line: what is fainter is not one."""
 
-_LEAST_INK: Final = 1e-3
+_LEAST_GAIN: Final = 1.7  # more than any two lines
+_LEAST_INK: Final = 0.008
+"""The mean of a strip 16 mm wide: ten times what bare paper has."""
+
+_LEAST_WEIGHT: Final = 0.06  # the same, summed over a line's width
 _LEAST_BLOCKS: Final = 3
 _STRAIGHT_MM: Final = 0.8
 _STEEP: Final = 0.12  # mm down for each mm along
@@ -98,13 +102,14 @@ def found_lattice(blocks: Blocks, view: View, spacing_mm: float | None) -> Latti
     """
     reach = 2 * round(0.75 * view.px_per_mm) + 1
     total = maximum_filter1d(blocks.ink, reach, axis=1).mean(axis=0)
-    strong = float(np.percentile(total, 97))
+    # As strong as the third line, since rim and foot may be darker than all height lines.
+    strong = float(np.sort(total)[-min(2 * reach + 1, len(total))])
     if strong < _LEAST_INK:
         return None
     share = np.minimum(total / strong, 1.2)
     spacings = USUAL_SPACINGS_MM if spacing_mm is None else (spacing_mm,)
     off = 0.0075 if spacing_mm is None else 0.1
-    best, best_gain = None, 0.0
+    best, best_gain = None, _LEAST_GAIN
     for spacing in spacings:
         for factor in np.arange(1 - off, 1 + off + 1e-9, 0.0025):
             start, gain = _start_of(share, spacing * factor * view.px_per_mm)
@@ -144,7 +149,7 @@ def lines_on(
     usual = float(np.percentile(strengths[strengths > 0], 75)) if (strengths > 0).any() else 0.0
     places, numbers = [], []
     for number, y_mm, strength in found:
-        there = strength > max(_FAINT * usual, _LEAST_INK)
+        there = strength > max(_FAINT * usual, _LEAST_WEIGHT)
         kept = there & _in_line(blocks.x_mm, y_mm, there)
         if kept.sum() >= _LEAST_BLOCKS:
             places.append(np.column_stack((blocks.x_mm[kept], y_mm[kept])))

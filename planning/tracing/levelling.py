@@ -18,7 +18,6 @@ _COARSE: Final = 1.0
 _REACHES_MM: Final = (4.0, 1.5, 1.2)
 _LEAST_LINES: Final = 3
 _MOST_OFF: Final = 0.0125
-_MOST_LINES_OFF_MM: Final = 0.9
 
 
 @dataclass(frozen=True)
@@ -70,11 +69,9 @@ def _agree(result: Levelled) -> None:
     if abs(result.factor - 1) > _MOST_OFF:
         raise Untrusted(
             "scale_disagrees",
-            measured_mm=result.spacing_mm * result.factor,
+            measured_mm=result.spacing_mm / result.factor,
             spacing_mm=result.spacing_mm,
         )
-    if result.lines_off_mm > _MOST_LINES_OFF_MM:
-        raise Untrusted("no_height_lines")
 
 
 def _along_lines(photo: Gray, paper: Gray, plane: Plane) -> Plane:

@@ -30,10 +30,13 @@ _LEAST_MM2: Final = 600.0
 _FULL: Final = 0.5
 """Of its upright box that a base fills; an open line fills less."""
 
+_BESIDE_MM: Final = 2.0
+_MOST_BESIDE_MM2: Final = 6.0
+"""A line ten to twenty millimetres long."""
+
 _RIVAL: Final = 0.3
 _LEAST_INKED: Final = 0.85
-_MOST_GAP_MM: Final = 8.0
-_EDGE_MM: Final = 5.0
+_EDGE_MM: Final = 7.0
 _APART_MM: Final = 2.5
 _MOST_POINTS: Final = 300
 _CORNER_DEG: Final = 30.0
@@ -88,14 +91,13 @@ def traced_outline(
 
 def _ring(view: View) -> Floats:
     ink = ink_of(view)
-    dark = darkness(ink)
-    if dark < _LEAST_DARK:
-        raise Untrusted("no_closed_line")
+    dark = max(darkness(ink), _LEAST_DARK)
     around = _enclosed(ink, dark, view)
     no_other = np.zeros_like(ink)
     stroke = middle_of_line(ink, no_other, around, dark=dark, px_per_mm=view.px_per_mm, closed=True)
-    _inked(stroke.ink)
-    ring = view.paper(sharpened(stroke.places, view.px_per_mm))
+    if stroke.ink.mean() < _LEAST_INKED:
+        raise Untrusted("gaps")
+    ring = view.paper(sharpened(stroke.places))
     line = shapely.LinearRing(ring)
     if not line.is_simple:
         raise Untrusted("several_lines")
@@ -116,6 +118,7 @@ def _enclosed(ink: Ink, dark: float, view: View) -> Floats:
         if sized and _is_base(*sized[0], view):
             if len(sized) > 1 and sized[1][0] > _RIVAL * sized[0][0]:
                 raise Untrusted("several_lines")
+            _nothing_beside(lines, sized[0][1], view)
             return _whole(np.asarray(sized[0][1], dtype=np.float64).reshape(-1, 2), view)
     raise Untrusted("no_closed_line")
 
@@ -123,6 +126,18 @@ def _enclosed(ink: Ink, dark: float, view: View) -> Floats:
 def _is_base(area: float, edge: "cv2.typing.MatLike", view: View) -> bool:
     _, (width, height), _ = cv2.minAreaRect(edge)
     return area > max(_LEAST_MM2 * view.px_per_mm**2, _FULL * width * height)
+
+
+def _nothing_beside(lines: Gray, edge: "cv2.typing.MatLike", view: View) -> None:
+    """Raises Untrusted where lines run beside what was found, within its upright box: another part
+    of the base, cut off by a middle line. Ends of middle lines stand out of the box."""
+    x, y, width, height = cv2.boundingRect(edge)
+    body = np.zeros(lines.shape, np.uint8)
+    cv2.drawContours(body, [edge], -1, 1, cv2.FILLED)
+    body = np.asarray(cv2.dilate(body, _round(_BESIDE_MM, view)), dtype=np.uint8)
+    beside = (lines > body)[y : y + height, x : x + width]
+    if beside.sum() > _MOST_BESIDE_MM2 * view.px_per_mm**2:
+        raise Untrusted("several_lines")
 
 
 def _whole(edge: Floats, view: View) -> Floats:
@@ -133,15 +148,6 @@ def _whole(edge: Floats, view: View) -> Floats:
     if (free[y, x] == 0).any():
         raise Untrusted("cut_off")
     return edge
-
-
-def _inked(ink: "np.ndarray[tuple[int, ...], np.dtype[np.bool_]]") -> None:
-    gap = longest = 0
-    for each in np.concatenate((ink, ink)):
-        gap = 0 if each else gap + 1
-        longest = max(longest, gap)
-    if ink.mean() < _LEAST_INKED or longest * 0.5 > _MOST_GAP_MM:
-        raise Untrusted("gaps")
 
 
 def _thinned(ring: Floats, length_mm: float) -> Floats:
@@ -164,7 +170,7 @@ def _turns(ring: Floats) -> Floats:
     after = np.roll(ring, -1, axis=0) - ring
     before = np.roll(after, 1, axis=0)
     cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
-    return np.abs(np.arctan2(cross, (before * after).sum(axis=1)))
+    return np.asarray(np.abs(np.arctan2(cross, (before * after).sum(axis=1))))
 
 
 def _round(radius_mm: float, view: View) -> "cv2.typing.MatLike":

@@ -74,9 +74,6 @@ MESSAGES: Mapping[str, str] = {
         "The left and the right side are %(apart_mm)s apart from being alike. "
         "Check that both are the pot's outline."
     ),
-    "unsteady": sentence(
-        "The line that was found jumps. Take the photo in even light, without shadows on the paper."
-    ),
     "no_closed_line": sentence(
         "No closed outline is found. Draw the base with one clear line that comes back to its "
         "start."

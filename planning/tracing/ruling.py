@@ -4,7 +4,7 @@ from typing import Final
 
 import numpy as np
 
-from .arrays import Floats, Ink
+from .arrays import Ink
 from .opencv import cv2
 
 _RUN_MM: Final = 15.0
@@ -42,12 +42,3 @@ def level_ink(ink: Ink, px_per_mm: float) -> Ink:
 def without_level(ink: Ink, level: Ink) -> Ink:
     """The ink less its level lines, each at its own darkness, so that what crosses one stays."""
     return np.asarray(np.maximum(ink - np.float32(_PRESSED) * level, 0), dtype=np.float32)
-
-
-def level_rows(level: Ink, left: Floats, right: Floats, dark: float) -> Floats:
-    """For each row, which part of the way from column `left` to `right` is on a level line (n,)."""
-    parts = np.zeros(len(level))
-    for row, (start, end) in enumerate(zip(left.astype(int), right.astype(int), strict=True)):
-        if end - start > 1:
-            parts[row] = float(np.mean(level[row, max(start, 0) : end] > 0.25 * dark))
-    return parts

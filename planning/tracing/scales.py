@@ -78,8 +78,6 @@ def start_from_taps(photo: Gray, taps: Taps, focal_35mm: float | None) -> Start:
     try:
         plane = _two(taps, size) if rough else plane_through(taps.paper_mm, taps.image, size)
         middle = taps.paper_mm.mean(axis=0)
-        if np.abs(plane.to_photo(taps.paper_mm) - taps.image).max() > max(size):
-            raise Untrusted("points_dont_fit")
     except (ValueError, np.linalg.LinAlgError):
         raise Untrusted("points_dont_fit") from None
     _seen_well(plane, middle)

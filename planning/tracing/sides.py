@@ -18,14 +18,21 @@ _ROUND_MM: Final = 2.5
 """What lies so near a line that was found is that line's own grain, or its second stroke."""
 
 _LEAST_MM: Final = 30.0
+_FAINT: Final = 0.25
+"""Of a full line: ruling, rubbed-out lines and grain earn nothing."""
+
+_LEAST_GAIN: Final = 0.2
+"""For each row: a column of figures beside the height lines has more gaps than a dashed axis."""
 _LONG: Final = 0.55
 """Of the longest line: what is shorter is lettering or a measure."""
 
+_TWO: Final = 2
+_MIDWAY: Final = 0.12
 _AXIS_SLOPE: Final = 0.02
 _AXIS_OFF_MM: Final = 0.7
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Line:
     """A line that runs up: places (n, 2) in pixels of the view, from below."""
 
@@ -57,7 +64,7 @@ def upright_lines(ink: Ink, dark: float, px_per_mm: float) -> list[Line]:
         interpolation=cv2.INTER_AREA,
     )  # fmt: skip
     scale = px_per_mm / _SHRINK
-    earns = np.clip(small * (2.2 / dark), 0, 1).astype(np.float32)
+    earns = np.clip((small * (2.2 / dark) - _FAINT) / (1 - _FAINT), 0, 1).astype(np.float32)
     lines: list[Line] = []
     for _ in range(_MOST_LINES):
         path = best_path(earns)
@@ -66,7 +73,8 @@ def upright_lines(ink: Ink, dark: float, px_per_mm: float) -> list[Line]:
         line = Line(_in_view(path), path.gain)
         if lines and line.height < _LONG * max(each.height for each in lines):
             break
-        lines.append(line)
+        if path.gain > _LEAST_GAIN * len(path.rows):
+            lines.append(line)
         _rub_out(earns, path, round(_ROUND_MM * scale))
     return lines
 
@@ -86,14 +94,28 @@ def sides_of(lines: list[Line], px_per_mm: float, shows: Shows | None) -> Sides:
         raise Untrusted("no_line_work")
     lines = sorted(lines, key=lambda line: line.middle)
     straight = [is_straight(line, px_per_mm) for line in lines]
-    match lines:
-        case [_]:
-            raise Untrusted("no_line_work" if straight[0] else "one_side")
-        case [_, _]:
-            return _two(lines, straight, shows)
-        case [left, axis, right] if straight[1] and shows != "half":
-            return Sides(right, left, axis)
+    curved = [line for line, is_axis in zip(lines, straight, strict=True) if not is_axis]
+    if len(lines) == 1:
+        raise Untrusted("one_side" if curved else "no_line_work")
+    if len(lines) == _TWO:
+        return _two(lines, straight, shows)
+    if shows != "half" and len(curved) == _TWO:
+        # Frames and measures are straight as well, but only an axis is in the middle.
+        return Sides(curved[1], curved[0], _between(curved[0], curved[1], lines))
+    if shows != "half" and not curved and len(lines) == _TWO + 1:
+        return Sides(lines[2], lines[0], lines[1])
     raise Untrusted("several_lines")
+
+
+def _between(left: Line, right: Line, lines: list[Line]) -> Line | None:
+    """The line midway between two others, None without one."""
+    middle, apart = (left.middle + right.middle) / 2, right.middle - left.middle
+    near = [
+        line
+        for line in lines
+        if line not in (left, right) and abs(line.middle - middle) < _MIDWAY * apart
+    ]
+    return min(near, key=lambda line: abs(line.middle - middle), default=None)
 
 
 def _two(lines: list[Line], straight: list[bool], shows: Shows | None) -> Sides:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from .scene import Camera, Canvas, Photo, photographed
+from .scene import Array, Camera, Canvas, Photo, photographed
 
 
 @dataclass(frozen=True)
@@ -23,6 +23,9 @@ def base(
     ruled_mm: float = 0.0,
     crossed: bool = False,
     open_mm: float = 0.0,
+    dashed: bool = False,
+    twice: bool = False,
+    at_mm: tuple[float, float] = (117.0, 110.0),
     card: bool = True,
     darkness: float = 0.6,
 ) -> Base:
@@ -33,11 +36,14 @@ def base(
     for y in np.arange(30, 300, ruled_mm) if ruled_mm else ():
         canvas.stroke(np.array(((12.0, y), (222.0, y))), 0.3, 0.14, 0.0)
     points = SHAPES[shape](width_mm)
-    centre = np.array((117.0, 110.0))
+    centre = np.array(at_mm)
     line = centre + points * (1, -1)
     steps = np.hypot(*np.diff(line, axis=0).T)
     left = int(np.searchsorted(np.cumsum(steps), open_mm))
-    canvas.stroke(line[left:], 0.6, darkness, 0.5)
+    for part in np.split(line, range(20, len(line), 20)) if dashed else (line[left:],):
+        canvas.stroke(part[: 12 if dashed else None], 0.6, darkness, 0.5)
+    if twice:
+        canvas.stroke(centre + (0, 80) + points * (0.5, -0.5), 0.6, darkness, 0.5)
     if crossed:
         reach = width_mm / 2 + 12
         for ends in (((-reach, 0), (reach, 0)), ((0, -reach), (0, reach))):
@@ -47,12 +53,12 @@ def base(
     return Base(photographed(canvas, camera), shapely.LinearRing(points))
 
 
-def _oval(width: float, ratio: float) -> np.ndarray:
+def _oval(width: float, ratio: float) -> Array:
     turn = np.linspace(0, 2 * np.pi, 721)
     return np.column_stack((width / 2 * np.cos(turn), ratio * width / 2 * np.sin(turn)))
 
 
-def _leaf(width: float) -> np.ndarray:
+def _leaf(width: float) -> Array:
     half, depth = width / 2, 0.25 * width
     radius = (half**2 + depth**2) / (2 * depth)
     reach = np.arcsin(half / radius)
@@ -61,7 +67,7 @@ def _leaf(width: float) -> np.ndarray:
     return np.concatenate((arc, -arc[1:]))
 
 
-def _square(width: float) -> np.ndarray:
+def _square(width: float) -> Array:
     square = shapely.box(-width / 2, -width / 2, width / 2, width / 2)
     corner = 0.2 * width
     ring = square.buffer(-corner).buffer(corner, quad_segs=64).exterior

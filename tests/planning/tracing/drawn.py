@@ -1,11 +1,12 @@
 """Side drawings at full size with height lines, each with its true half-widths."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 from scipy.interpolate import PchipInterpolator
 
-from .scene import Camera, Canvas, Photo, photographed
+from .scene import Array, Camera, Canvas, Photo, photographed
 
 
 @dataclass(frozen=True)
@@ -30,6 +31,24 @@ class Sheet:
     base_line: bool = True
     card: bool = True
     wobble_mm: float = 0.15
+    straight: bool = False
+    more: "Callable[[Page], None] | None" = None  # draws what else is on the paper
+
+
+@dataclass(frozen=True)
+class Page:
+    """A pot on its paper: half-widths by height, the axis and the table in mm on the canvas."""
+
+    canvas: Canvas
+    left: PchipInterpolator
+    right: PchipInterpolator
+    axis: float
+    table: float
+    paper_right: float
+
+    def line(self, x: Array | float, heights: Array) -> Array:
+        """Places (n, 2) on the canvas, `x` mm right of the axis."""
+        return np.column_stack((self.axis + x + 0 * heights, self.table - heights))
 
 
 @dataclass(frozen=True)
@@ -40,38 +59,45 @@ class Drawn:
     left: PchipInterpolator
     right: PchipInterpolator
     height_mm: float
-    table_mm: tuple[float, float]
+    axis_and_table: tuple[float, float]
 
 
 def drawn(sheet: Sheet, camera: Camera, seed: int) -> Drawn:
     rng = np.random.default_rng(seed)
-    shape = _shape(sheet, rng)
-    left = shape if sheet.half else _other(shape, sheet, rng)
+    right = _shape(sheet, rng)
+    left = right if sheet.half else _other(right, sheet, rng)
     wide = sheet.widest_mm * 1.06
     room = 18.0
-    paper_w = (wide if sheet.half else 2 * wide) + 2 * room + 22
+    paper_w = max((wide if sheet.half else 2 * wide) + 2 * room + 22, 146)
     beside = not sheet.card_on_paper
     paper_h = sheet.height_mm + 60 + (112 if sheet.card_on_paper else 0)
-    canvas = Canvas(max(paper_w, 146) + 30 + (150 if beside else 0), paper_h + 30, rng)
-    canvas.paper(15, 15, max(paper_w, 146), paper_h)
+    canvas = Canvas(paper_w + 30 + (150 if beside else 0), paper_h + 30, rng)
+    canvas.paper(15, 15, paper_w, paper_h)
     table = 15 + sheet.height_mm + 36
     axis = 15 + room + (8 if sheet.half else wide)
+    page = Page(canvas, left, right, axis, table, 15 + paper_w)
     if sheet.ruled_mm:
-        _rule(canvas, sheet, 15, 15, max(paper_w, 146), paper_h, rng)
-    _height_lines(canvas, sheet, rng, left, shape, axis, table, 15 + max(paper_w, 146))
-    _contour(canvas, sheet, rng, left, shape, axis, table)
+        slope = np.tan(np.radians(sheet.ruled_deg))
+        for y in np.arange(35 + rng.uniform(0, 5), 9 + paper_h, sheet.ruled_mm):
+            canvas.stroke(np.array(((15.0, y), (15 + paper_w, y + slope * paper_w))), 0.3, 0.14, 0)
+    _height_lines(page, sheet, rng)
+    _contour(page, sheet, rng)
     if sheet.labels:
         canvas.text("vase no 3, 4B", axis + 12, 15 + 14, 5, 0.5)
     if sheet.card:
-        at = (15 + max(paper_w, 146) + 78, table - 90) if beside else (15 + 73, table + 68)
-        canvas.card(*at, turn_deg=sheet.card_turn_deg, shrink=sheet.shrink)
+        at = (15 + paper_w + 78, table - 90) if beside else (15 + 73, table + 68)
+        canvas.card(at[0], at[1], turn_deg=sheet.card_turn_deg, shrink=sheet.shrink)
+    if sheet.more is not None:
+        sheet.more(page)
     photo = photographed(canvas, camera)
-    return Drawn(photo, left, shape, sheet.height_mm, (axis, table))
+    return Drawn(photo, left, right, sheet.height_mm, (axis, table))
 
 
 def _shape(sheet: Sheet, rng: np.random.Generator) -> PchipInterpolator:
     """Foot, belly, shoulder, neck and lip of a pot that nobody has made."""
     most = sheet.widest_mm
+    if sheet.straight:
+        return PchipInterpolator(np.array((0.0, sheet.height_mm)), np.array((most, most)))
     at = np.array((0, 0.12, rng.uniform(0.3, 0.55), rng.uniform(0.66, 0.78), 0.88, 1.0))
     foot, neck = rng.uniform(0.4, 0.65), rng.uniform(0.35, 0.6)
     width = np.array((foot, foot + 0.12, 1.0, rng.uniform(0.68, 0.85), neck, neck + 0.12))
@@ -83,7 +109,7 @@ def _shape(sheet: Sheet, rng: np.random.Generator) -> PchipInterpolator:
 
 
 def _other(shape: PchipInterpolator, sheet: Sheet, rng: np.random.Generator) -> PchipInterpolator:
-    heights = shape.x
+    heights = np.linspace(0, sheet.height_mm, 400)
     part = heights / sheet.height_mm
     swing = sheet.asymmetry * np.sin(2 * np.pi * (part * rng.uniform(0.4, 1) + rng.uniform()))
     return PchipInterpolator(
@@ -91,7 +117,7 @@ def _other(shape: PchipInterpolator, sheet: Sheet, rng: np.random.Generator) -> 
     )
 
 
-def _wobble(heights: np.ndarray, size_mm: float, rng: np.random.Generator) -> np.ndarray:
+def _wobble(heights: Array, size_mm: float, rng: np.random.Generator) -> Array:
     """A hand's unsteadiness: waves of 15 mm and longer."""
     waves = sum(
         rng.normal() * np.sin(2 * np.pi * heights / length + rng.uniform(0, 6.3))
@@ -110,53 +136,35 @@ def _pencil(sheet: Sheet, rng: np.random.Generator) -> dict[str, float]:
     }
 
 
-def _rule(
-    canvas: Canvas, sheet: Sheet, x: float, y: float, width: float, height: float,
-    rng: np.random.Generator,
-) -> None:  # fmt: skip
-    slope = np.tan(np.radians(sheet.ruled_deg))
-    for at in np.arange(y + 20 + rng.uniform(0, 5), y + height - 6, sheet.ruled_mm):
-        ends = np.array(((x, at), (x + width, at + slope * width)))
-        canvas.stroke(ends, 0.3, 0.14, 0.0)
-
-
-def _height_lines(
-    canvas: Canvas, sheet: Sheet, rng: np.random.Generator, left: PchipInterpolator,
-    right: PchipInterpolator, axis: float, table: float, paper_right: float,
-) -> None:  # fmt: skip
+def _height_lines(page: Page, sheet: Sheet, rng: np.random.Generator) -> None:
     darkness = rng.uniform(0.25, 0.4)
     for number, height in enumerate(np.arange(0, sheet.height_mm + 0.1, sheet.spacing_mm)):
-        start = axis - (2 if sheet.half else sheet.widest_mm * 1.06 + 8)
-        end = paper_right - 20
+        start = page.axis - (2 if sheet.half else sheet.widest_mm * 1.06 + 8)
+        end = page.paper_right - 20
         if not sheet.across:
-            start = axis - (0 if sheet.half else left(height))
-            end = axis + right(height)
-        y = table - height + rng.normal(0, 0.15)
+            start = page.axis - (0.0 if sheet.half else float(page.left(height)))
+            end = page.axis + float(page.right(height))
+        y = page.table - height + rng.normal(0, 0.15)
         tilt = rng.normal(0, 0.04) * np.pi / 180
-        ends = np.array(((start, y - tilt * (axis - start)), (end, y + tilt * (end - axis))))
-        canvas.stroke(ends, 0.35, darkness, 0.4)
+        left, right = y - tilt * (page.axis - start), y + tilt * (end - page.axis)
+        page.canvas.stroke(np.array(((start, left), (end, right))), 0.35, darkness, 0.4)
         if sheet.labels and sheet.across:
-            canvas.text(f"{number * sheet.spacing_mm / 10:g}", end + 3, y + 1.5, 3.5, 0.5)
+            words = f"{number * sheet.spacing_mm / 10:g}"
+            page.canvas.text(words, end + 3, y + 1.5, 3.5, 0.5)
 
 
-def _contour(
-    canvas: Canvas, sheet: Sheet, rng: np.random.Generator, left: PchipInterpolator,
-    right: PchipInterpolator, axis: float, table: float,
-) -> None:  # fmt: skip
+def _contour(page: Page, sheet: Sheet, rng: np.random.Generator) -> None:
     pencil = _pencil(sheet, rng)
     heights = np.linspace(0, sheet.height_mm, 800)
-    canvas.stroke(np.column_stack((axis + right(heights), table - heights)), **pencil)
+    page.canvas.stroke(page.line(page.right(heights), heights), **pencil)
     if not sheet.half:
-        canvas.stroke(np.column_stack((axis - left(heights), table - heights)), **pencil)
-    levels = [0.0] * sheet.base_line + [sheet.height_mm] * sheet.rim_line
-    for height in levels:
-        start = axis if sheet.half else axis - left(height)
-        ends = np.array(((start, table - height), (axis + right(height), table - height)))
-        canvas.stroke(ends, **pencil)
+        page.canvas.stroke(page.line(-page.left(heights), heights), **pencil)
+    for height in [0.0] * sheet.base_line + [sheet.height_mm] * sheet.rim_line:
+        start = 0.0 if sheet.half else -float(page.left(height))
+        across = np.array((start, float(page.right(height))))
+        page.canvas.stroke(page.line(across, np.full(2, height)), **pencil)
     if sheet.axis or sheet.half:
         thin = {**pencil, "width_mm": 0.35, "darkness": pencil["darkness"] * 0.8}
-        dash = np.array((0.0, 12, 15, 17, 20))
         for start in np.arange(-8, sheet.height_mm + 6, 20):
-            for a, b in ((dash[0], dash[1]), (dash[2], dash[3])):
-                line = np.array(((axis, table - start - a), (axis, table - start - b)))
-                canvas.stroke(line, **thin)
+            for a, b in ((0, 12), (15, 17)):
+                page.canvas.stroke(page.line(0.0, np.array((start + a, start + b))), **thin)

@@ -5,9 +5,12 @@ the published dictionary, not from the code that is tested.
 """
 
 from dataclasses import dataclass, field
+from typing import Any
 
 import cv2
 import numpy as np
+
+Array = np.ndarray[Any, np.dtype[Any]]
 
 PX_PER_MM = 8
 MARKERS = {0: (7, 7), 1: (92, 7), 2: (92, 56), 3: (7, 56)}  # as printed: 33 mm, card 132 × 96
@@ -20,13 +23,13 @@ class Canvas:
     width_mm: float
     height_mm: float
     rng: np.random.Generator
-    light: np.ndarray = field(init=False)
+    light: Array = field(init=False)
 
     def __post_init__(self) -> None:
         shape = (round(self.height_mm * PX_PER_MM), round(self.width_mm * PX_PER_MM))
         grain = self.rng.normal(0, 1, (shape[0] // 40 + 1, shape[1] // 4 + 1)).astype(np.float32)
-        grain = cv2.resize(grain, shape[::-1], interpolation=cv2.INTER_LINEAR)
-        self.light = (0.36 + 0.03 * grain).astype(np.float32)
+        grown = cv2.resize(grain, shape[::-1], interpolation=cv2.INTER_LINEAR)
+        self.light = (0.36 + 0.03 * grown).astype(np.float32)
 
     def paper(self, x: float, y: float, width: float, height: float, tone: float = 0.92) -> None:
         at = self._box(x, y, width, height)
@@ -46,12 +49,13 @@ class Canvas:
         place = cv2.getRotationMatrix2D(
             (card.shape[1] / 2 - 0.5, card.shape[0] / 2 - 0.5), -turn_deg, shrink
         )
-        place[:, 2] += np.array((x, y)) * PX_PER_MM - np.array(card.shape[::-1]) / 2
+        at = np.array((x, y)) * PX_PER_MM - np.array(card.shape[::-1]) / 2
+        place = np.asarray(place) + np.column_stack((np.zeros((2, 2)), at))
         size = self.light.shape[::-1]
         there = cv2.warpAffine(np.ones_like(card), place, size, flags=cv2.INTER_LINEAR)
         self.light = self.light * (1 - there) + cv2.warpAffine(card, place, size) * there
 
-    def stroke(self, line: np.ndarray, width_mm: float, darkness: float, grain: float) -> None:
+    def stroke(self, line: Array, width_mm: float, darkness: float, grain: float) -> None:
         """A line through places (n, 2) in mm. `grain` 0 is a pen, 1 the coarsest pencil."""
         mask = np.zeros(self.light.shape, np.uint8)
         fixed = np.round((line * PX_PER_MM - 0.5) * 16).astype(np.int32)
@@ -65,7 +69,7 @@ class Canvas:
         cv2.putText(mask, words, at, cv2.FONT_HERSHEY_SCRIPT_SIMPLEX, scale, 255, 4, cv2.LINE_AA)
         self._press(mask, darkness, 0.3)
 
-    def _press(self, mask: np.ndarray, darkness: float, grain: float) -> None:
+    def _press(self, mask: Array, darkness: float, grain: float) -> None:
         rows, columns = np.flatnonzero(mask.any(axis=1)), np.flatnonzero(mask.any(axis=0))
         at = np.s_[rows[0] : rows[-1] + 1, columns[0] : columns[-1] + 1]
         shape = mask[at].shape
@@ -104,11 +108,11 @@ class Camera:
 @dataclass(frozen=True)
 class Photo:
     jpeg: bytes
-    gray: np.ndarray
-    plane: np.ndarray
+    gray: Array
+    plane: Array
     bend: tuple[float, float]
 
-    def seen(self, paper: np.ndarray) -> np.ndarray:
+    def seen(self, paper: Array) -> Array:
         """Pixels of places (n, 2) in mm on the canvas, by walking the lens's rule backwards."""
         ideal = cv2.perspectiveTransform(np.asarray(paper, np.float64)[None], self.plane)[0]
         middle = (np.array(self.gray.shape[::-1]) - 1) / 2
@@ -117,7 +121,7 @@ class Photo:
         for _ in range(20):
             square = (off**2).sum(axis=1, keepdims=True)
             off = wanted / (1 + self.bend[0] * square + self.bend[1] * square**2)
-        return off * np.hypot(*middle) + middle
+        return np.asarray(off * np.hypot(*middle) + middle)
 
 
 def photographed(canvas: Canvas, camera: Camera) -> Photo:
@@ -132,7 +136,7 @@ def photographed(canvas: Canvas, camera: Camera) -> Photo:
     # A lens sees no detail finer than a pixel, and sampling must not make up any.
     finer = PX_PER_MM * np.hypot(canvas.width_mm, canvas.height_mm) / np.hypot(*size)
     light = cv2.GaussianBlur(canvas.light, (0, 0), max(0.5, 0.5 * finer))
-    out = np.empty(size[::-1], np.float32)
+    out: Array = np.empty(size[::-1], np.float32)
     for top in range(0, size[1], 500):
         x, y = np.meshgrid(np.arange(size[0]), np.arange(top, min(top + 500, size[1])))
         off = np.stack((x, y), axis=-1).reshape(-1, 2) - middle
@@ -141,19 +145,19 @@ def photographed(canvas: Canvas, camera: Camera) -> Photo:
         paper = cv2.perspectiveTransform(ideal[None], back)[0] * PX_PER_MM - 0.5
         where = paper.astype(np.float32).reshape(*x.shape, 2)
         out[top : top + 500] = cv2.remap(
-            light, where, None, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
+            light, where[..., 0], where[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
         )
-    out = cv2.GaussianBlur(out, (0, 0), camera.blur_px)
+    out = np.asarray(cv2.GaussianBlur(out, (0, 0), camera.blur_px))
     out *= _light(size, camera.shadow, rng) * 235
     out += rng.normal(0, camera.noise, out.shape).astype(np.float32)
     _, coded = cv2.imencode(
         ".jpg", np.clip(out, 0, 255).astype(np.uint8), [cv2.IMWRITE_JPEG_QUALITY, camera.jpeg]
     )
-    gray = cv2.imdecode(coded, cv2.IMREAD_GRAYSCALE)
+    gray = np.asarray(cv2.imdecode(coded, cv2.IMREAD_GRAYSCALE))
     return Photo(coded.tobytes(), gray, plane, (camera.bend, camera.bend_more))
 
 
-def _plane(canvas: Canvas, camera: Camera, size: tuple[int, int]) -> np.ndarray:
+def _plane(canvas: Canvas, camera: Camera, size: tuple[int, int]) -> Array:
     """The homography from canvas mm to pixels before the lens bends them."""
     focal = 0.72 * max(size)  # 26 mm on a 36 mm wide frame: a phone's main camera
     tilt, roll = np.radians((camera.tilt_deg, camera.roll_deg))
@@ -162,7 +166,7 @@ def _plane(canvas: Canvas, camera: Camera, size: tuple[int, int]) -> np.ndarray:
     lean, _ = cv2.Rodrigues(axis)
     spin, _ = cv2.Rodrigues(np.array((0, 0, roll)))
     turn = lean @ spin
-    away = 1.0
+    away = np.float64(1)
     corners = np.array([(x, y, 0) for x in (-0.5, 0.5) for y in (-0.5, 0.5)])
     corners[:, :2] *= (canvas.width_mm, canvas.height_mm)
     # As near as the canvas fits within the picture.
@@ -178,11 +182,12 @@ def _plane(canvas: Canvas, camera: Camera, size: tuple[int, int]) -> np.ndarray:
     return np.asarray(plane / plane[2, 2])
 
 
-def _light(size: tuple[int, int], shadow: float, rng: np.random.Generator) -> np.ndarray:
+def _light(size: tuple[int, int], shadow: float, rng: np.random.Generator) -> Array:
     """Light that falls off to one side, with the soft shadow of a hand or head."""
     x, y = np.meshgrid(np.linspace(-1, 1, 64), np.linspace(-1, 1, 64))
     angle = rng.uniform(0, 2 * np.pi)
     fall = 1 - 0.5 * shadow * (1 + x * np.cos(angle) + y * np.sin(angle)) / 2
     at, wide = rng.uniform(-0.7, 0.7, 2), rng.uniform(0.3, 0.7)
     blob = shadow * np.exp(-((((x - at[0]) ** 2 + (y - at[1]) ** 2) / wide**2) ** 2))
-    return cv2.resize((fall * (1 - blob)).astype(np.float32), size, interpolation=cv2.INTER_CUBIC)
+    light = np.asarray(fall * (1 - blob), dtype=np.float32)
+    return np.asarray(cv2.resize(light, size, interpolation=cv2.INTER_CUBIC))

@@ -7,19 +7,19 @@ import pytest
 from planning.tracing.finding import card_in
 from planning.tracing.plane import plane_through
 
-from .scene import Camera, Canvas, photographed
+from .scene import Array, Camera, Canvas, Photo, photographed
 
 CARD_MM = (132, 96)
 
 
-def _photo_of_a_card(turn_deg: float, camera: Camera):
+def _photo_of_a_card(turn_deg: float, camera: Camera) -> Photo:
     canvas = Canvas(200, 260, np.random.default_rng(5))
     canvas.paper(10, 10, 180, 240)
     canvas.card(100, 180, turn_deg)
     return photographed(canvas, camera)
 
 
-def _on_canvas(card: np.ndarray, turn_deg: float) -> np.ndarray:
+def _on_canvas(card: Array, turn_deg: float) -> Array:
     """Where places on the card (n, 2) lie on the canvas."""
     turn = np.radians(turn_deg)
     spin = np.array(((np.cos(turn), -np.sin(turn)), (np.sin(turn), np.cos(turn))))
