@@ -61,6 +61,9 @@ MESSAGES: Mapping[str, str] = {
     "outline_many_points": sentence(
         "A traced outline may have at most %(most)s points. Leave some out."
     ),
+    "outline_many_corners": sentence(
+        "A traced outline may have at most %(most)s sharp corners. Trace it more smoothly."
+    ),
     "outline_same_point": sentence("Point %(point)s repeats the one before it. Leave one out."),
     "outline_crosses": sentence(
         "After point %(point)s the outline touches or crosses itself. Trace it once around "

@@ -80,6 +80,10 @@ CORNER_DEG = 40.0
 """A sharper turn between two sides of a traced outline is meant as a corner: an octagon keeps
 its eight, ten points or more on a circle make a round."""
 
+MOST_OUTLINE_CORNERS = 24
+"""A star of twelve tips. The work grows with the square of the corners: 24 take a second, 400 a
+minute."""
+
 LEAST_OUTLOOK = 0.02
 """Sine of the angle at which an outline is seen from its middle: about a degree."""
 

@@ -23,6 +23,7 @@ from .tolerances import (
     LEAST_OUTLINE_POINTS,
     LEAST_OUTLOOK,
     MOST_DEPTH_RATIO,
+    MOST_OUTLINE_CORNERS,
     MOST_OUTLINE_POINTS,
     OUTLINE_DECIMALS,
     SAME_OUTLINE_PLACE,
@@ -112,9 +113,16 @@ def traced_troubles(path: str, points: Points) -> Iterator[Trouble]:
     if not LEAST_DEPTH_RATIO * width <= depth <= MOST_DEPTH_RATIO * width:
         yield Trouble(path, "outline_too_flat")
         return
-    curve, _, order = _round_the_middle(ring)
+    yield from _curve_troubles(path, ring)
+
+
+def _curve_troubles(path: str, ring: Floats) -> Iterator[Trouble]:
+    """What is wrong with the curve through points that are no trouble themselves."""
+    curve, corners, order = _round_the_middle(ring)
     hidden = _hidden_from_the_middle(curve)
-    if hidden is not None:
+    if len(corners) > MOST_OUTLINE_CORNERS:
+        yield Trouble(path, "outline_many_corners", {"most": str(MOST_OUTLINE_CORNERS)})
+    elif hidden is not None:
         at = int(order[hidden])
         yield Trouble(f"{path}.{at}", "outline_turns_back", {"point": str(at + 1)})
 
