@@ -3,10 +3,11 @@
 from django.urls import path
 
 from . import assignments, briefs, pieces, plans
-from .compute import PlanCompute
+from .compute import BuildCheckCompute, PlanCompute
 
 urlpatterns = [
     path("compute/plan/", PlanCompute.as_view(), name="api_compute_plan"),
+    path("compute/build-check/", BuildCheckCompute.as_view(), name="api_compute_build_check"),
     path("pieces/", pieces.Pieces.as_view(), name="api_pieces"),
     path("pieces/<uuid:pk>/", pieces.OnePiece.as_view(), name="api_piece"),
     path(

@@ -8,11 +8,13 @@ sentences are made for whoever reads them.
 from dataclasses import asdict
 from typing import Any
 
+from planning.bench.checking import BuildCheck
 from planning.geometry.checks import Limits, limit_checks, plan_checks
 from planning.geometry.plan import Figures, Size, plan
 from planning.geometry.refusal import FormRefused
 from planning.models.brief import Terms
-from planning.plans.wording import check_sentence, refusal_problems
+from planning.plans.wording import check_sentence, refusal_problems, said_sentence
+from planning.rows.rows import RowList
 from studio.errors import Refused
 from studio.units.scales import Metric, Units
 
@@ -67,6 +69,47 @@ def answer_of(figures: Figures) -> Answer:
             {"code": check.code, "message": check_sentence(check.code, check.values)}
             for check in plan_checks(figures)
         ],
+    }
+
+
+_OF_A_ROW = (
+    "row",
+    "height_mm",
+    "front_mm",
+    "depth_mm",
+    "perimeter_mm",
+    "coil_length_mm",
+    "coil_g",
+    "seam_clock",
+    "blend",
+)
+
+
+def rows_answer(listed: RowList) -> Answer:
+    """Coil, rows, rests and what to look at, under the names of the compute API."""
+    return {
+        "coil_mm": listed.coil_mm,
+        "rows": [{name: getattr(row, name) for name in _OF_A_ROW} for row in listed.rows],
+        "rests": [
+            {
+                "after_row": rest.after_row,
+                "reason": rest.reason,
+                "message": said_sentence(rest.said),
+            }
+            for rest in listed.rests
+        ],
+        "warnings": [{"code": said.code, "message": said_sentence(said)} for said in listed.checks],
+    }
+
+
+def check_answer(check: BuildCheck) -> Answer:
+    """One measurement judged, under the names of the compute API."""
+    return {
+        "height_mm": check.height_mm,
+        "deviation_mm": check.deviation_mm,
+        "action": check.action,
+        "darts": None if check.darts is None else asdict(check.darts),
+        "message": said_sentence(check.said),
     }
 
 

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping
 from django.utils.translation import gettext
 
 from planning.geometry import checks, refusal
+from planning.rows import sentences as of_rows
 from studio.errors import Problem
 from studio.units.scales import Metric, Units
 from studio.web.shown import length_text, number_text, percent_text
@@ -21,6 +22,16 @@ def refusal_problems(troubles: Iterable[refusal.Trouble], units: Units) -> list[
 def check_sentence(code: str, values: Mapping[str, float | str], units: Units | None = None) -> str:
     """What a check asks a person to look at."""
     return _sentence(checks.MESSAGES[code], values, units or Metric())
+
+
+def said_problems(troubles: Iterable[of_rows.Trouble], units: Units) -> list[Problem]:
+    """Each reason why rows can't be laid or measurements not judged, at its path."""
+    return [Problem(said_sentence(each, units), each.path) for each in troubles]
+
+
+def said_sentence(said: of_rows.Said, units: Units | None = None) -> str:
+    """What is said of rows, rests and build checks."""
+    return _sentence(said.MESSAGES[said.code], said.values, units or Metric())
 
 
 def _sentence(message: str, values: Mapping[str, float | str], units: Units) -> str:

@@ -1,5 +1,6 @@
 """The wall cut into a whole number of rows of one coil cross-section."""
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -71,7 +72,8 @@ def _count(section_mm2: float, asked_mm: float) -> tuple[int, float]:
         values: Values = {
             "coil_mm": asked_mm,
             "rows": str(round(exact)),
-            "least_mm": coil_of(section_mm2 / MOST_ROWS),
+            # Up to whole millimetres: shown without fractions, it must still be enough.
+            "least_mm": math.ceil(coil_of(section_mm2 / MOST_ROWS)),
         }
         raise RowsRefused([Trouble("too_many_rows", values, "coil_mm")])
     few = max(int(exact), 1)

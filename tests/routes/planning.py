@@ -80,4 +80,5 @@ GET    api_assignment_dates  assignment                    ok   ok    --    no  
 PUT    api_assignment_dates  assignment                    ok   ok    --    no   no   no   no   in
 POST   api_assignment_pieces assignment                    ok   ok    --    no   no   no   no   in
 POST   api_compute_plan                                    ok   ok    ok    ok   ok   ok   ok   in
+POST   api_compute_build_check                             ok   ok    ok    ok   ok   ok   ok   in
 """

@@ -79,8 +79,9 @@ def test_a_frustum_is_answered_exactly(client_of_nobody: Client) -> None:
     assert answer["clay_g"]["pot_wet"] == pytest.approx(total * 1.95, rel=1e-9)
     assert answer["size_mm"]["fired"] == pytest.approx({"height": 132, "front": 176, "depth": 176})
     assert answer["height_lines"][-1]["height_mm"] == 150
-    assert "rows" not in answer
-    assert "rests" not in answer
+    without = post(client_of_nobody, changed("coil_mm", None)).json()
+    assert {"coil_mm", "rows", "rests"}.isdisjoint(without)
+    assert without["clay_g"] == answer["clay_g"]
 
 
 def test_an_oval_takes_its_depth_ratio_and_a_taper_is_read(client_of_nobody: Client) -> None:
@@ -117,19 +118,28 @@ def test_whoever_is_signed_out_is_sent_away(client: Client, db: None) -> None:
         ("wall_mm", {"base": 8, "rim": True}, "wall_mm.rim"),
         ("body.water_pct_wet_basis", None, "body.water_pct_wet_basis"),
         ("body", 3, "body"),
-        ("outline.shape", "leaf", "outline.shape"),
-        ("outline.shape", "\ud800", "outline.shape"),
+        ("outline.shape", "star", "outline.shape"),
         ("outline.shape", ["round"], "outline.shape"),
         ("outline", {"shape": "oval"}, "outline.depth_ratio"),
-        ("drawn_as", "dry\ud800", "drawn_as"),
+        ("outline", {"shape": "leaf"}, "outline.depth_ratio"),
+        ("outline", {"shape": "rounded_square"}, "outline.corner_ratio"),
+        ("outline", {"shape": "traced"}, "outline.points"),
+        ("outline", {"shape": "traced", "points": "0,0"}, "outline.points"),
+        ("outline", {"shape": "traced", "points": [[0, 0]] * 401}, "outline.points"),
+        ("outline", {"shape": "traced", "points": [[0, 0], [1]]}, "outline.points.1"),
+        ("outline", {"shape": "traced", "points": [[0, 0], [1, "1"]]}, "outline.points.1"),
+        ("drawn_as", "dry", "drawn_as"),
         ("profile", [], "profile"),
         ("profile", {"height_mm": 0}, "profile"),
         ("profile", [{"height_mm": 0, "radius_mm": 5}] * 401, "profile"),
         ("profile.1", 7, "profile.1"),
         ("profile.1", {"height_mm": 150, "left_mm": 100}, "profile.1.right_mm"),
         ("profile.0", {"height_mm": 0, "left_mm": 6, "radius_mm": 6}, "profile.0.radius_mm"),
-        ("rim_outline", {"shape": "round"}, "rim_outline"),
+        ("rim_outline", 3, "rim_outline"),
+        ("rim_outline", {"shape": "oval"}, "rim_outline.depth_ratio"),
+        ("coil_mm", "14", "coil_mm"),
         ("rows_per_blend", 0, "rows_per_blend"),
+        ("rows_per_blend", 7, "rows_per_blend"),
     ],
 )
 def test_a_wrong_shape_is_a_400_that_names_the_field(
@@ -153,6 +163,14 @@ def test_a_wrong_shape_is_a_400_that_names_the_field(
         ("profile.1.radius_mm", -5, "profile.1.radius_mm", "crosses the axis"),
         ("profile.0.left_mm", 0, "profile.0.left_mm", "crosses the axis"),
         ("outline", {"shape": "oval", "depth_ratio": 11}, "outline.depth_ratio", "depth"),
+        ("rim_outline", {"shape": "leaf", "depth_ratio": 2}, "rim_outline.depth_ratio", "depth"),
+        (
+            "outline",
+            {"shape": "traced", "points": [[0, 0], [2, 2], [2, 0], [0, 2]]},
+            "outline.points.2",
+            "crosses itself",
+        ),
+        ("coil_mm", 1, "coil_mm", "between 3 mm and 100 mm"),
         ("body.loss_on_ignition_pct", -1, "body.loss_on_ignition_pct", "between"),
     ],
 )
@@ -163,6 +181,14 @@ def test_a_form_that_is_no_pot_is_refused_at_its_field(
     assert response.status_code == 422
     assert response["Content-Type"] == "application/problem+json"
     assert words in fields(response)[field]
+
+
+@pytest.mark.parametrize("path", ["outline.shape", "drawn_as"])
+def test_half_a_character_is_a_400_that_says_so(client_of_nobody: Client, path: str) -> None:
+    response = post(client_of_nobody, changed(path, "dry\ud800"))
+    assert response.status_code == 400
+    assert response["Content-Type"] == "application/problem+json"
+    assert response.json()["detail"] == "A character in this is cut in two. Send plain UTF-8."
 
 
 def test_a_radius_that_crosses_the_axis_is_named_once(client_of_nobody: Client) -> None:
