@@ -16,6 +16,7 @@ from .sides import Shows
 from .view import Box, photo_on_paper, viewed
 
 _BESIDE_MM: Final = 25.0
+_FREE_MM: Final = 10.0
 _LEAST_PX: Final = 400
 """A picture with a shorter side is of no use for half a millimetre."""
 
@@ -99,7 +100,7 @@ def _round_lines(level: Levelled) -> Box:
         float(x.min()) - _BESIDE_MM,
         (numbers[0] - 1) * level.spacing_mm - _BESIDE_MM,
         float(x.max()) + _BESIDE_MM,
-        numbers[-1] * level.spacing_mm + 0.6 * level.spacing_mm,
+        (numbers[-1] + 1) * level.spacing_mm + _FREE_MM,
     )
     return box.within(photo_on_paper(level.plane))
 

@@ -57,10 +57,15 @@ def start_from_card(photo: Gray) -> Start:
     _seen_well(plane, np.array((WIDTH_MM / 2, HEIGHT_MM / 2)))
     if card.blur_px > _MOST_BLUR_MM * _px_per_mm(card):
         raise Untrusted("blurred")
+    scale = Scale(card.paper, card.photo, _CARD_MM)
+    return Start(upright(plane), scale, _covered(plane), rough=False)
+
+
+def _covered(card: Plane) -> Floats:
+    """The corners of the card in the photo, with some room."""
     outline = np.array(((0.0, 0.0), (WIDTH_MM, 0.0), (WIDTH_MM, HEIGHT_MM), (0.0, HEIGHT_MM)))
     outline += np.sign(outline - (WIDTH_MM / 2, HEIGHT_MM / 2)) * _ROOM_MM
-    scale = Scale(card.paper, card.photo, _CARD_MM)
-    return Start(upright(plane), scale, plane.to_photo(outline), rough=False)
+    return card.to_photo(outline)
 
 
 def _px_per_mm(card: Card) -> float:
@@ -83,7 +88,9 @@ def start_from_taps(photo: Gray, taps: Taps, focal_35mm: float | None) -> Start:
     _seen_well(plane, middle)
     focal = max(size) * (FOCAL if focal_35mm is None else focal_35mm / 36)
     scale = Scale(taps.paper_mm, taps.image, _TAP_MM, focal)
-    return Start(upright(plane), scale, None, rough)
+    card = card_in(photo)
+    covered = None if card is None else _covered(plane_through(card.paper, card.photo, size))
+    return Start(upright(plane), scale, covered, rough)
 
 
 def _two(taps: Taps, size: tuple[int, int]) -> Plane:

@@ -40,10 +40,10 @@ def base(
     line = centre + points * (1, -1)
     steps = np.hypot(*np.diff(line, axis=0).T)
     left = int(np.searchsorted(np.cumsum(steps), open_mm))
-    for part in np.split(line, range(20, len(line), 20)) if dashed else (line[left:],):
-        canvas.stroke(part[: 12 if dashed else None], 0.6, darkness, 0.5)
+    for part in np.split(line, range(12, len(line) - 8, 12)) if dashed else (line[left:],):
+        canvas.stroke(part[: 7 if dashed else None], 0.6, darkness, 0.5)
     if twice:
-        canvas.stroke(centre + (0, 80) + points * (0.5, -0.5), 0.6, darkness, 0.5)
+        canvas.stroke(centre - (0, 62) + points * (0.6, -0.6), 0.6, darkness, 0.5)
     if crossed:
         reach = width_mm / 2 + 12
         for ends in (((-reach, 0), (reach, 0)), ((0, -reach), (0, reach))):

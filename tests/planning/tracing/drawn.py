@@ -16,6 +16,7 @@ class Sheet:
     height_mm: float = 400.0
     widest_mm: float = 125.0
     spacing_mm: float = 20.0
+    first_mm: float = 0.0
     half: bool = False
     axis: bool = True
     rim_line: bool = True
@@ -138,7 +139,8 @@ def _pencil(sheet: Sheet, rng: np.random.Generator) -> dict[str, float]:
 
 def _height_lines(page: Page, sheet: Sheet, rng: np.random.Generator) -> None:
     darkness = rng.uniform(0.25, 0.4)
-    for number, height in enumerate(np.arange(0, sheet.height_mm + 0.1, sheet.spacing_mm)):
+    levels = np.arange(sheet.first_mm, sheet.height_mm + 0.1, sheet.spacing_mm)
+    for number, height in enumerate(levels):
         start = page.axis - (2 if sheet.half else sheet.widest_mm * 1.06 + 8)
         end = page.paper_right - 20
         if not sheet.across:

@@ -65,6 +65,13 @@ class TestWhatIsRead:
         assert profile is not None
         assert profile.heights[:-1] == pytest.approx(np.arange(0, 181, 20), abs=1e-6)
 
+    def test_a_foot_between_height_lines_stands_on_its_own_line(self) -> None:
+        sheet = replace(SMALL, first_mm=8)
+        profile = _traced(sheet).profile
+        assert profile is not None
+        assert profile.heights[:3] == pytest.approx((0, 8, 28), abs=0.6)
+        assert missed(_traced(sheet), _drawn(sheet), axis=True).most_mm < 1.2
+
     def test_a_spacing_that_nobody_gave_is_found(self) -> None:
         sheet = replace(SMALL, spacing_mm=25.4)
         traced = _traced(sheet, spacing_mm=None)
@@ -209,6 +216,9 @@ class TestWhatIsNotTrusted:
             "ends_differ",
             "several_lines",
         }
+
+    def test_a_foot_that_stands_on_nothing_has_no_table(self) -> None:
+        assert _reason(replace(SMALL, first_mm=8, base_line=False)) == "no_foot"
 
     def test_without_the_card_there_is_no_scale(self) -> None:
         assert _reason(replace(SMALL, card=False)) == "no_card"

@@ -39,6 +39,25 @@ class TestPath:
         assert upright_lines(np.zeros((200, 100), np.float32), 0.3, 4.0) == []
 
 
+class TestUprightLines:
+    def test_they_are_found_once_each_without_what_is_short_or_dotted(self) -> None:
+        """At 4 px a mm: two lines of 100 mm, one of 40 mm, dots over 100 mm."""
+        ink = np.zeros((420, 400), np.float32)
+        ink[10:410, [49, 50, 51, 299, 300, 301]] = 0.5
+        for start in range(10, 400, 100):
+            ink[start : start + 40, 149:152] = 0.5
+        found = {round(each.middle / 50) for each in upright_lines(ink, 0.5, 4.0)}
+        assert found == {1, 6}
+        ink[200:360, 219:222] = 0.5
+        assert len(upright_lines(ink, 0.5, 4.0)) == 2
+
+    def test_more_than_six_are_not_looked_for(self) -> None:
+        ink = np.zeros((420, 400), np.float32)
+        for column in range(30, 380, 40):
+            ink[10:410, column : column + 3] = 0.5
+        assert len(upright_lines(ink, 0.5, 4.0)) == 6
+
+
 class TestEnd:
     @pytest.mark.parametrize("length_mm", [30, 33, 35])
     def test_it_is_where_the_ink_ends_less_half_the_stroke(self, length_mm: int) -> None:

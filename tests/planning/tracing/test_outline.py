@@ -17,7 +17,7 @@ from .scene import Camera
 FLAT = Camera(1800, tilt_deg=5, towards_deg=70, bend=0.002)
 
 
-def _off(points: np.ndarray, truth: Base) -> float:  # type: ignore[type-arg]
+def _off(points: np.ndarray, truth: Base) -> float:
     """The largest distance of two rings, turned onto each other: the photo says what is up."""
     ring = shapely.LinearRing(points)
     turns = (shapely.affinity.rotate(ring, turn, origin=(0, 0)) for turn in np.arange(-4, 4.1, 0.2))

@@ -87,7 +87,7 @@ def test_an_outline_is_answered_as_a_traced_one() -> None:
 def test_what_is_not_trusted_has_a_reason_and_no_numbers() -> None:
     _, coded = cv2.imencode(".jpg", np.full((900, 700), 200, np.uint8))
     for what in ("drawing", "outline"):
-        told = answer(coded.tobytes(), Asked(what, CARD))  # type: ignore[arg-type]
+        told = answer(coded.tobytes(), Asked(what, CARD))
         assert told["trusted"] is False
         assert told["reason"]["code"] == "no_card"
         assert told["reason"]["message"].startswith("The scale card is not seen.")
