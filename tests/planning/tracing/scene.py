@@ -70,8 +70,8 @@ class Canvas:
         self._press(mask, darkness, 0.3)
 
     def _press(self, mask: Array, darkness: float, grain: float) -> None:
-        rows, columns = np.flatnonzero(mask.any(axis=1)), np.flatnonzero(mask.any(axis=0))
-        at = np.s_[rows[0] : rows[-1] + 1, columns[0] : columns[-1] + 1]
+        x, y, width, height = cv2.boundingRect(mask)
+        at = np.s_[y : y + height, x : x + width]
         shape = mask[at].shape
         fine = cv2.GaussianBlur(self.rng.normal(0, 1, shape).astype(np.float32), (0, 0), 1.0)
         slow = cv2.resize(
@@ -138,18 +138,19 @@ def photographed(canvas: Canvas, camera: Camera) -> Photo:
     light = cv2.GaussianBlur(canvas.light, (0, 0), max(0.5, 0.5 * finer))
     out: Array = np.empty(size[::-1], np.float32)
     for top in range(0, size[1], 500):
-        x, y = np.meshgrid(np.arange(size[0]), np.arange(top, min(top + 500, size[1])))
-        off = np.stack((x, y), axis=-1).reshape(-1, 2) - middle
-        square = (off**2).sum(axis=1, keepdims=True) / (middle**2).sum()
-        ideal = middle + off * (1 + camera.bend * square + camera.bend_more * square**2)
-        paper = cv2.perspectiveTransform(ideal[None], back)[0] * PX_PER_MM - 0.5
-        where = paper.astype(np.float32).reshape(*x.shape, 2)
+        x = np.arange(size[0])[np.newaxis] - middle[0]
+        y = np.arange(top, min(top + 500, size[1]))[:, np.newaxis] - middle[1]
+        square = (x**2 + y**2) / (middle**2).sum()
+        bent = 1 + camera.bend * square + camera.bend_more * square**2
+        x, y = middle[0] + x * bent, middle[1] + y * bent
+        across, down, away = (row[0] * x + row[1] * y + row[2] for row in back)
+        where = [(each / away * PX_PER_MM - 0.5).astype(np.float32) for each in (across, down)]
         out[top : top + 500] = cv2.remap(
-            light, where[..., 0], where[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
+            light, where[0], where[1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
         )
     out = np.asarray(cv2.GaussianBlur(out, (0, 0), camera.blur_px))
     out *= _light(size, camera.shadow, rng) * 235
-    out += rng.normal(0, camera.noise, out.shape).astype(np.float32)
+    out += camera.noise * rng.standard_normal(out.shape, dtype=np.float32)
     _, coded = cv2.imencode(
         ".jpg", np.clip(out, 0, 255).astype(np.uint8), [cv2.IMWRITE_JPEG_QUALITY, camera.jpeg]
     )

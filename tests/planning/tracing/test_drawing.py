@@ -19,7 +19,7 @@ from .measuring import missed
 from .scene import Array, Camera
 
 SMALL = Sheet(height_mm=190, widest_mm=60)
-NEAR = Camera(2200, tilt_deg=8, towards_deg=120, roll_deg=2, bend=0.004, bend_more=-0.001)
+NEAR = Camera(1900, tilt_deg=8, towards_deg=120, roll_deg=2, bend=0.004, bend_more=-0.001)
 PENCIL = {"width_mm": 0.6, "darkness": 0.55, "grain": 0.5}
 
 SHEETS = {

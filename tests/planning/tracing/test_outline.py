@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 import shapely
 import shapely.affinity
+from scipy.optimize import minimize_scalar
 
 from planning.geometry.traced import traced_troubles
 from planning.tracing.outline import traced_outline
@@ -20,8 +21,12 @@ FLAT = Camera(1800, tilt_deg=5, towards_deg=70, bend=0.002)
 def _off(points: np.ndarray, truth: Base) -> float:
     """The largest distance of two rings, turned onto each other: the photo says what is up."""
     ring = shapely.LinearRing(points)
-    turns = (shapely.affinity.rotate(ring, turn, origin=(0, 0)) for turn in np.arange(-4, 4.1, 0.2))
-    return min(shapely.hausdorff_distance(each, truth.ring, densify=0.05) for each in turns)
+
+    def apart(turn: float) -> float:
+        turned = shapely.affinity.rotate(ring, turn, origin=(0, 0))
+        return float(shapely.hausdorff_distance(turned, truth.ring, densify=0.2))
+
+    return float(minimize_scalar(apart, bounds=(-4, 4), method="bounded").fun)
 
 
 def _reason(truth: Base) -> str:
