@@ -23,7 +23,9 @@ from tests.chromium import FLAGS, LAPTOP, PHONE
 ROOT = Path(__file__).resolve().parents[1]
 PICTURES = ROOT / "fixtures" / "pictures"
 TEACHER = ("ruth.achterberg", "seven-soft-coils")
-STUDENT = ("amara.nwosu", "one-round-foot")
+BUILDING = ("amara.nwosu", "one-round-foot")
+PLANNING = ("daniyar.akhmetov", "one-round-foot")
+PROJECT = "Something that grew"
 
 
 def main() -> None:
@@ -47,8 +49,19 @@ def _take(browser: Browser, address: str) -> None:
     teacher.goto(f"{address}/plans/")
     teacher.click("a.button")
     _picture(teacher, "plan_review")
-    student = _signed_in(browser, address, STUDENT, PHONE)
+    teacher.goto(f"{address}/kilns/")
+    teacher.click(".firing-start + a.title >> nth=0")
+    teacher.click("main a:text-is('The load')")
+    _picture(teacher, "load")
+    teacher.goto(f"{address}/marking/")
+    teacher.click("main td a >> nth=0")
+    teacher.click("main th a >> nth=0")
+    _picture(teacher, "marking", full_page=False)
+    student = _signed_in(browser, address, BUILDING, PHONE)
+    student.click(f"text={PROJECT}")
     _picture(student, "piece")
+    student = _signed_in(browser, address, PLANNING, PHONE)
+    student.click(f"text={PROJECT}")
     student.goto(student.url + "plan/")
     _picture(student, "plan", full_page=False)
 
