@@ -129,7 +129,10 @@ def _gray(picture: bytes) -> tuple[Gray, float]:
             fitted = (max(1, round(size[0] * shrink)), max(1, round(size[1] * shrink)))
             image.draft("L", fitted)
             upright = ImageOps.exif_transpose(image.convert("L"))
-    except (OSError, ValueError, SyntaxError, Image.DecompressionBombError) as error:
+    except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
+        # Pillow has a limit of its own, which whoever calls may have set.
+        raise Unreadable("too_many_pixels") from error
+    except (OSError, ValueError, SyntaxError) as error:
         raise Unreadable("broken") from error
     if shrink < 1:
         fitted = fitted if (size[0] > size[1]) == (upright.width > upright.height) else fitted[::-1]

@@ -113,6 +113,14 @@ def test_a_picture_with_too_many_pixels_is_refused_by_its_header() -> None:
         answer(picture.getvalue(), Asked("drawing", CARD))
 
 
+def test_a_lower_limit_of_whoever_calls_holds_too(monkeypatch: pytest.MonkeyPatch) -> None:
+    picture = io.BytesIO()
+    Image.new("L", (50, 50)).save(picture, "PNG")
+    monkeypatch.setattr(Image, "MAX_IMAGE_PIXELS", 1000)
+    with pytest.raises(Unreadable, match="too_many_pixels"):
+        answer(picture.getvalue(), Asked("drawing", CARD))
+
+
 TWO = [[0, 0], [1, 1]]
 
 

@@ -61,6 +61,7 @@ def states_of(student: str) -> list[str]:
     return [plan.state for plan in PlanVersion.objects.filter(piece=piece_of(student))]
 
 
+@pytest.mark.slow
 @pytest.mark.django_db(transaction=True)
 def test_a_load_is_a_term_under_way_and_a_second_one_changes_nothing(
     few: Material, monkeypatch: pytest.MonkeyPatch

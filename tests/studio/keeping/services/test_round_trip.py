@@ -68,6 +68,7 @@ def all_pages(made: World) -> dict[tuple[str, str], tuple[int, bytes]]:
     return got
 
 
+@pytest.mark.slow
 def test_every_page_is_the_same_after_a_journey_to_another_database_and_back(
     made: World, tmp_path: Path, settings: Settings
 ) -> None:
