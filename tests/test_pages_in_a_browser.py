@@ -44,7 +44,7 @@ PARTS = {"teacher": 4, "technician": 1, "student": 2, "nobody": 1, "signed_out":
     ("who", "part"), [(who, part) for who, parts in PARTS.items() for part in range(parts)]
 )
 def test_nothing_keeps_anybody_out(who: str, part: int, cast: School, windows: Windows) -> None:
-    """Of technicians only the pages that no teacher has, and none of heads: they look much alike."""
+    """Of technicians only the pages that no teacher has; those of heads look much alike."""
     lines = _own_pages(who)[part :: PARTS[who]]
     assert all_obstacles(who, lines, [PHONE], cast, windows) == []
 
