@@ -52,7 +52,7 @@ def _take(browser: Browser, address: str) -> None:
     teacher.goto(f"{address}/kilns/")
     teacher.click(".firing-start + a.title >> nth=0")
     teacher.click("main a:text-is('The load')")
-    _picture(teacher, "load")
+    _picture(teacher, "load", full_page=False)
     teacher.goto(f"{address}/marking/")
     teacher.click("main td a >> nth=0")
     teacher.click("main th a >> nth=0")
