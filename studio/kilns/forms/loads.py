@@ -32,7 +32,7 @@ class LogForm(forms.Form):
         ),
     )
     note = text(LogEntry, "note")
-    clock = forms.TimeField(
+    at = forms.TimeField(
         label=_("Read at, if not just now"),
         required=False,
         widget=forms.TimeInput(attrs={"type": "time"}),

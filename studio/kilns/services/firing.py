@@ -117,9 +117,9 @@ def log_entry(
         if kept.lit_at and read_at < kept.lit_at - AHEAD:
             message = _("The kiln was lit at %(when)s. Choose a time after that.")
             words = {"when": when_text(kept.lit_at, kept.studio.zone)}
-            raise Refused(message % words, field="clock")
+            raise Refused(message % words, field="at")
         if read_at > at + AHEAD:
-            raise Refused(_("This time is still to come. Choose one that was."), field="clock")
+            raise Refused(_("This time is still to come. Choose one that was."), field="at")
         entry = LogEntry.objects.create(slot=kept, at=read_at, temp_c=temp_c, note=note, by=by)
         _record(kept, by, "firing logged", {}, {"temp_c": temp_c, "note": note})
     return entry

@@ -120,7 +120,7 @@ def _logged(request: HttpRequest, slot: Slot, form: LogForm) -> dict[str, str]:
         slot=slot,
         by=person_of(request),
         at=now,
-        read_at=read_at(said["clock"], now, slot.studio.zone),
+        read_at=read_at(said["at"], now, slot.studio.zone),
         temp_c=said["temp_c"],
         note=said["note"],
     )
