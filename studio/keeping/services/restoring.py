@@ -152,7 +152,9 @@ def _load(source: AbstractContextManager[Rows], erased: dict[UUID, datetime]) ->
             return _erase_again(erased)
     except (DatabaseError, ValidationError, *UNREADABLE) as reason:
         message = _("The database did not take this back-up: %(reason)s. Nothing was written.")
-        raise Refused(message % {"reason": reason}) from reason
+        # PostgreSQL adds lines of detail.
+        told = str(reason).partition("\n")[0].rstrip(".")
+        raise Refused(message % {"reason": told}) from reason
 
 
 def _erase_again(erased: dict[UUID, datetime]) -> int:
