@@ -1,10 +1,10 @@
 """What the compute API of a plan answers, for its schema."""
 
-from typing import Any
+from typing import Any, get_args
 
 from rest_framework import serializers
 
-ACTIONS = ("within", "steer", "press_in", "ease_out", "dart", "rebuild", "leave")
+from planning.bench.checking import Action
 
 
 class VolumeSerializer(serializers.Serializer[Any]):
@@ -102,7 +102,7 @@ class DartsSerializer(serializers.Serializer[Any]):
 class BuildCheckSerializer(serializers.Serializer[Any]):
     height_mm = serializers.FloatField()
     deviation_mm = serializers.FloatField(help_text="Above 0 where the pot is too wide.")
-    action = serializers.ChoiceField(choices=ACTIONS)
+    action = serializers.ChoiceField(choices=get_args(Action))
     darts = DartsSerializer(allow_null=True, help_text="None unless darts are what helps.")
     message = serializers.CharField()
 

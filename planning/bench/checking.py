@@ -9,15 +9,18 @@ height that was measured. Every bound is common practice, no source.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Literal
 
 import numpy as np
 
 from planning.geometry.form import Form
-from planning.geometry.refusal import Values
+from planning.geometry.said import Values
 from planning.geometry.volume import slant_below
 
 from .measured import Compared, Measured, compared
 from .sentences import MeasuredRefused, Said, Trouble
+
+Action = Literal["within", "steer", "press_in", "ease_out", "dart", "rebuild", "leave"]
 
 STEER_SHARE = 0.03
 """Up to this the next rows make up for it."""
@@ -65,11 +68,11 @@ class Darts:
 class BuildCheck:
     """One measurement judged. `deviation_mm` is of the width (of the depth where that is worse, of
     the width that a way round means), positive where the pot is too wide, of stiff clay beyond
-    what is right. `action`: within, steer, press_in, ease_out, dart, rebuild or leave."""
+    what is right."""
 
     height_mm: float
     deviation_mm: float
-    action: str
+    action: Action
     darts: Darts | None
     said: Said
 
@@ -143,7 +146,7 @@ def _fresh(each: Compared, allowed: Tolerance, darts: Darts | None) -> BuildChec
     return replace(_said(each, off, action, code, taken_in), darts=darts)
 
 
-def _gentlest(share: float, around: float) -> tuple[str, str]:
+def _gentlest(share: float, around: float) -> tuple[Action, str]:
     """Action and sentence for soft clay whose width is off by `share` of it and whose way round
     by `around`. What is right all round is pressed into shape, it is neither cut nor rebuilt."""
     if abs(share) <= STEER_SHARE + _ROUNDING:
@@ -207,7 +210,7 @@ def _stiff(each: Compared, allowed: Tolerance, drying_pct: float) -> BuildCheck:
 
 
 def _said(
-    each: Compared, off: float, action: str, code: str, more: Values | None = None
+    each: Compared, off: float, action: Action, code: str, more: Values | None = None
 ) -> BuildCheck:
     height = each.measured.height_mm
     values = {"height_mm": height, "off_mm": abs(off), **(more or {})}

@@ -3,7 +3,8 @@
 from collections.abc import Mapping
 from typing import ClassVar
 
-from planning.geometry.refusal import sentence
+from planning.geometry import said
+from planning.geometry.said import sentence
 from planning.rows import sentences as of_rows
 
 MESSAGES: Mapping[str, str] = {
@@ -84,9 +85,7 @@ MESSAGES: Mapping[str, str] = {
 }
 
 
-class Said(of_rows.Said):
-    """One sentence: a code and its values."""
-
+class Said(said.Said):
     MESSAGES: ClassVar[Mapping[str, str]] = MESSAGES
 
 

@@ -5,10 +5,10 @@ bounds are common practice, no source.
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, ClassVar
 
-from .refusal import Values, sentence, shown
+from .said import Said, sentence
 
 if TYPE_CHECKING:
     from .plan import Figures
@@ -74,16 +74,10 @@ class Limits:
     most_depth_mm: float | None = None
 
 
-@dataclass(frozen=True)
-class Check:
+class Check(Said):
     """One thing to look at."""
 
-    code: str
-    values: Values = field(default_factory=dict)
-
-    @property
-    def message(self) -> str:
-        return MESSAGES[self.code] % {name: shown(name, v) for name, v in self.values.items()}
+    MESSAGES: ClassVar[Mapping[str, str]] = MESSAGES
 
 
 def plan_checks(figures: "Figures") -> tuple[Check, ...]:

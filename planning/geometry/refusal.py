@@ -8,13 +8,7 @@ the sentence and write the values; `Trouble.message` is the plain English one in
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-Values = Mapping[str, float | str]
-
-
-def sentence(text: str) -> str:
-    """Marks a text for translation: `makemessages` collects what stands in here."""
-    return text
-
+from .said import Values, sentence, told
 
 MESSAGES: Mapping[str, str] = {
     "not_a_number": sentence("This must be an ordinary number."),
@@ -109,13 +103,6 @@ MESSAGES: Mapping[str, str] = {
 }
 
 
-def shown(name: str, value: float | str) -> str:
-    """A value as plain text, with the unit that its name ends in."""
-    text = value if isinstance(value, str) else f"{value:.4g}"
-    unit = {"mm": " mm", "pct": " %", "deg": "°"}.get(name.rpartition("_")[2], "")
-    return text + unit
-
-
 @dataclass(frozen=True)
 class Trouble:
     """One reason to refuse, at one path such as `profile.3.height_mm`."""
@@ -126,7 +113,7 @@ class Trouble:
 
     @property
     def message(self) -> str:
-        return MESSAGES[self.code] % {name: shown(name, v) for name, v in self.values.items()}
+        return told(MESSAGES[self.code], self.values)
 
 
 class FormRefused(Exception):  # noqa: N818 -- reads as what happened

@@ -6,7 +6,8 @@ from typing import get_args
 
 from . import tolerances
 from .inputs import Body, Outline, PlanInputs, Point, Shape
-from .refusal import Trouble, Values
+from .refusal import Trouble
+from .said import Values
 from .shrinkage import enlargement
 from .traced import traced_troubles
 

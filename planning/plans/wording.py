@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping
 from django.utils.translation import gettext
 
 from planning.geometry import checks, refusal
+from planning.geometry.said import Said
 from planning.rows import sentences as of_rows
 from studio.errors import Problem
 from studio.units.scales import Metric, Units
@@ -29,7 +30,7 @@ def said_problems(troubles: Iterable[of_rows.Trouble], units: Units) -> list[Pro
     return [Problem(said_sentence(each, units), each.path) for each in troubles]
 
 
-def said_sentence(said: of_rows.Said, units: Units | None = None) -> str:
+def said_sentence(said: Said, units: Units | None = None) -> str:
     """What is said of rows, rests and build checks."""
     return _sentence(said.MESSAGES[said.code], said.values, units or Metric())
 

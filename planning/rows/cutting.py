@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from planning.geometry.profile import Floats
-from planning.geometry.refusal import Values
+from planning.geometry.said import Values
 from planning.geometry.surface import DEPTH, FRONT, HEIGHT
 
 from .choices import MOST_ROWS

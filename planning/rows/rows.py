@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from planning.geometry.form import Form
-from planning.geometry.refusal import Values
+from planning.geometry.said import Values
 
 from .choices import Choices, refuse_unsound
 from .cutting import Cut, cut_into_rows

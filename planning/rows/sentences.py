@@ -4,10 +4,11 @@ The bounds that the sentences speak of are common practice, no source.
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import ClassVar
 
-from planning.geometry.refusal import Values, sentence, shown
+from planning.geometry import said
+from planning.geometry.said import sentence
 
 MESSAGES: Mapping[str, str] = {
     # --- something to look at
@@ -77,18 +78,8 @@ MESSAGES: Mapping[str, str] = {
 }
 
 
-@dataclass(frozen=True)
-class Said:
-    """One sentence: a code and its values."""
-
+class Said(said.Said):
     MESSAGES: ClassVar[Mapping[str, str]] = MESSAGES
-    code: str
-    values: Values = field(default_factory=dict)
-
-    @property
-    def message(self) -> str:
-        """Plain English, in millimetres."""
-        return self.MESSAGES[self.code] % {name: shown(name, v) for name, v in self.values.items()}
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from planning.geometry.form import Form
-from planning.geometry.refusal import Values
+from planning.geometry.said import Values
 
 from .middle import middle, whole_wall
 from .rows import RowList

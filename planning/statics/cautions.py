@@ -4,12 +4,13 @@ A note is a code with values; `MESSAGES` holds the sentences like those of the p
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from typing import ClassVar
 
 import numpy as np
 
 from planning.geometry.profile import Floats
-from planning.geometry.refusal import Values, sentence, shown
+from planning.geometry.said import Said, sentence
 
 from .building import Strain
 from .midwall import MidWall
@@ -76,14 +77,8 @@ WIDER_BELLY = 1.5
 """Times as wide as the foot: below that the wall is upright (common practice, no source)."""
 
 
-@dataclass(frozen=True)
-class Note:
-    code: str
-    values: Values = field(default_factory=dict)
-
-    @property
-    def message(self) -> str:
-        return MESSAGES[self.code] % {name: shown(name, v) for name, v in self.values.items()}
+class Note(Said):
+    MESSAGES: ClassVar[Mapping[str, str]] = MESSAGES
 
 
 @dataclass(frozen=True)

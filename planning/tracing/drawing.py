@@ -50,7 +50,9 @@ class Traced:
 
 def gray_of(photo: Gray) -> Gray:
     """An upright photo (height, width) or (height, width, 3) as gray."""
-    return np.asarray(cv2.cvtColor(photo, cv2.COLOR_RGB2GRAY)) if photo.ndim == 3 else photo  # noqa: PLR2004
+    if photo.shape[2:]:
+        return np.asarray(cv2.cvtColor(photo, cv2.COLOR_RGB2GRAY))
+    return photo
 
 
 def started(photo: Gray, taps: Taps | None, focal_35mm: float | None) -> Start:

@@ -12,6 +12,8 @@ import numpy as np
 
 from .arrays import Floats, Ink
 
+Columns = np.ndarray[tuple[int, ...], np.dtype[np.int32]]
+
 FEE: Final = 0.4
 """What an empty row costs; a full one earns the rest of 1."""
 
@@ -34,7 +36,7 @@ def best_path(ink: Ink) -> Path | None:
     None in a picture without ink.
     """
     height, width = ink.shape
-    earned = np.full(width, -np.inf)
+    earned: Floats = np.full(width, -np.inf)
     came = np.full((height, width), -1, np.int32)  # column in the row below, -1: begins here
     ran = np.empty((height, width), np.int32)  # column in the same row
     columns = np.arange(width, dtype=np.int32)
@@ -54,7 +56,8 @@ def best_path(ink: Ink) -> Path | None:
     return _walked(came, ran, best_row, best_column, best)
 
 
-def _from_below(earned: Floats, columns: "np.ndarray[tuple[int, ...], np.dtype[np.int32]]"):  # type: ignore[no-untyped-def]
+def _from_below(earned: Floats, columns: Columns) -> tuple[Floats, Columns]:
+    """The best earning that each column can be entered with, and from which column below."""
     best, at = earned.copy(), columns.copy()
     for step in (-1, 1):
         moved = np.full_like(earned, -np.inf)
@@ -68,7 +71,7 @@ def _from_below(earned: Floats, columns: "np.ndarray[tuple[int, ...], np.dtype[n
     return best, at
 
 
-def _along(entered: Floats, fees: Floats, columns):  # type: ignore[no-untyped-def]
+def _along(entered: Floats, fees: Floats, columns: Columns) -> tuple[Floats, Columns]:
     """The best earning at each column after running level from where the row was entered."""
     paid = np.cumsum(fees)
     best, at = entered, columns
@@ -84,7 +87,7 @@ def _along(entered: Floats, fees: Floats, columns):  # type: ignore[no-untyped-d
     return best, at
 
 
-def _walked(came, ran, row: int, column: int, gain: float) -> Path:  # type: ignore[no-untyped-def]
+def _walked(came: Columns, ran: Columns, row: int, column: int, gain: float) -> Path:
     rows, columns = [row], [float(column)]
     while True:
         below = came[row, column]

@@ -3,11 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-
-def sentence(text: str) -> str:
-    """Marks a text for translation: `makemessages` collects what stands in here."""
-    return text
-
+from planning.geometry.said import sentence
 
 MESSAGES: Mapping[str, str] = {
     "no_card": sentence(

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from math import isfinite, log
 
-from planning.geometry.refusal import Values, sentence
+from planning.geometry.said import Values, sentence
 
 from .cones import (
     BENDING_BAND_C,

@@ -8,7 +8,7 @@ reader's units can write it.
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from planning.geometry.refusal import Values, sentence
+from planning.geometry.said import Values, sentence
 
 MESSAGES: Mapping[str, str] = {
     "not_a_number": sentence("This must be an ordinary number."),

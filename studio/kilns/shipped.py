@@ -10,7 +10,7 @@ in that column. The kiln maker's and the clay and glaze suppliers' sheets come f
 from dataclasses import dataclass
 from typing import Literal
 
-from planning.geometry.refusal import sentence
+from planning.geometry.said import sentence
 
 from .heat import Segment
 

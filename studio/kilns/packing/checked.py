@@ -7,7 +7,7 @@ from itertools import combinations
 import numpy as np
 import shapely
 
-from planning.geometry.refusal import sentence
+from planning.geometry.said import sentence
 from studio.kilns.refusal import told
 
 from .inputs import Furniture, Layer, Piece, Placement, Spot
