@@ -2,6 +2,7 @@
 in both papers, readable again from the PDF.
 """
 
+from collections.abc import Iterable
 from datetime import date
 
 import pytest
@@ -13,7 +14,7 @@ from studio.kilns.selectors.schedule import week_print
 from studio.kilns.services.firing import light
 from studio.kilns.services.loads import place_pots, take_out
 from studio.kilns.sheets.schedule import map_scale, schedule_pdf, schedule_sheets
-from studio.paper.pages import A4, LETTER, Page, Shape, Words
+from studio.paper.pages import A4, LETTER, Page, Shape, Sheet, Words
 from studio.people.models import Section
 from tests.cast import NOW, TODAY, School, signed_in
 from tests.studio.kilns.kiln_room import a_kiln, a_slot
@@ -127,6 +128,10 @@ def test_all_maps_have_one_scale_and_pots_stand_within_their_shelf(cast: School)
     assert set(widths) == {round(520 / scale, 1), round(300 / scale, 1)}
 
 
+def words_on(sheets: Iterable[Sheet]) -> list[Words]:
+    return [mark for sheet in sheets for mark in sheet.marks if isinstance(mark, Words)]
+
+
 @pytest.mark.parametrize("page", [A4, LETTER])
 def test_a_layer_of_many_pots_has_its_list_below_the_map_and_all_on_paper(
     page: Page, cast: School
@@ -136,12 +141,7 @@ def test_a_layer_of_many_pots_has_its_list_below_the_map_and_all_on_paper(
     pots = many_dry(cast, 30, sizes=((90, 90, 100),))
     place_pots(slot=slot, pots=pots, by=cast.technician, at=NOW)
     week = week_print(cast.studio, WEEK, printed_on=TODAY, address=address)
-    words = [
-        mark
-        for sheet in schedule_sheets(week, page)
-        for mark in sheet.marks
-        if isinstance(mark, Words)
-    ]
+    words = words_on(schedule_sheets(week, page))
     assert {pot.code for pot in pots} <= {each.text for each in words}
     assert all(0 < each.y_mm < page.height_mm - 5 for each in words)
 
@@ -165,12 +165,7 @@ def test_two_classes_whose_long_names_end_differently_are_told_apart_at_every_po
     )
     place_pots(slot=slot, pots=[*ours, *theirs], by=cast.technician, at=NOW)
     week = week_print(cast.studio, WEEK, printed_on=TODAY, address=address)
-    words = [
-        mark
-        for sheet in schedule_sheets(week, page)
-        for mark in sheet.marks
-        if isinstance(mark, Words)
-    ]
+    words = words_on(schedule_sheets(week, page))
     in_the_table = [each.text for each in words if each.size_pt == 9.5]
     assert sum("Tuesday" in text for text in in_the_table) == len(ours)
     assert sum(text.endswith("Thursday") for text in in_the_table) == len(theirs)
