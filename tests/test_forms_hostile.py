@@ -53,6 +53,7 @@ def test_every_write_refuses_a_missing_csrf_token(walked: World) -> None:
     assert set(answered.values()) == {HTTPStatus.FORBIDDEN}, answered
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("who", ["head", "student", "signed_out"])
 def test_no_page_fails_on_hostile_query_strings(who: str, walked: World) -> None:
     client, failed = walked.client(who), []

@@ -72,6 +72,7 @@ def test_nothing_crosses_to_another_studio(line: Line, walked: World) -> None:
         assert answer(walked.client(who), line, address) in allowed, who
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("line", [each for each in lines() if each.of], ids=str)
 def test_an_id_that_nothing_has_is_not_found(line: Line, walked: World) -> None:
     for place in line.of:
@@ -83,6 +84,7 @@ def test_an_id_that_nothing_has_is_not_found(line: Line, walked: World) -> None:
             assert got in may_answer(word), f"{who}: {place}"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("line", {(line.name, line.of): line for line in lines()}.values(), ids=str)
 def test_no_method_on_it_fails_and_unlisted_ones_write_nothing(line: Line, walked: World) -> None:
     listed = {each.verb for each in lines() if each.name == line.name}
