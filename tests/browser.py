@@ -13,6 +13,7 @@ from playwright.sync_api import (
     Browser,
     BrowserContext,
     ConsoleMessage,
+    Locator,
     Page,
     Request,
     Response,
@@ -60,10 +61,16 @@ def chromium() -> Iterator[Browser]:
         del os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"]
 
 
+def follow(page: Page, leading: Locator) -> None:
+    """Click what leads to another page, and wait for it: what is asked next is asked there."""
+    with page.expect_navigation():
+        leading.click()
+
+
 def go_to(page: Page, name: str) -> None:
     """One of the pages in the header."""
     header = page.get_by_role("navigation", name="Pages")
-    header.get_by_role("link", name=name, exact=True).click()
+    follow(page, header.get_by_role("link", name=name, exact=True))
 
 
 class Visitor:

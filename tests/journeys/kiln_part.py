@@ -6,7 +6,7 @@ from typing import Any
 from django.utils import timezone
 from playwright.sync_api import Page, expect
 
-from tests.browser import go_to
+from tests.browser import follow, go_to
 from tests.studio.paper.measuring import Print
 
 # Any hour, so that the journey can be made at any time of day.
@@ -68,15 +68,15 @@ def fire(page: Page, program: str, code: str, in_days: int = 0) -> None:
 
 def plan(page: Page, program: str, in_days: int) -> None:
     go_to(page, "Kiln room")
-    page.get_by_role("link", name="Plan a firing").click()
+    follow(page, page.get_by_role("link", name="Plan a firing"))
     choices = page.get_by_label("Program").locator("option")
     wanted = next(each for each in choices.all_text_contents() if each.startswith(program))
     page.get_by_label("Program").select_option(label=wanted)
     page.get_by_label("Date").fill((timezone.localdate() + timedelta(days=in_days)).isoformat())
     page.get_by_label("Lit at").fill("12:00")
-    page.get_by_role("button", name="Plan it").click()
+    follow(page, page.get_by_role("button", name="Plan it"))
     if page.get_by_role("link", name="The load").count() == 0:
-        page.locator("a", has_text=program).last.click()
+        follow(page, page.locator("a", has_text=program).last)
 
 
 def schedule_text(page: Page, in_days: int) -> str:

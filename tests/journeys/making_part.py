@@ -2,7 +2,7 @@
 
 from playwright.sync_api import Page, expect
 
-from tests.browser import go_to
+from tests.browser import follow, go_to
 
 
 def receive_clay(page: Page) -> None:
@@ -41,12 +41,12 @@ def say_built(page: Page) -> None:
 
 def open_pot(page: Page) -> None:
     """From the student's path to the page of the pot."""
-    page.locator("a[href^='/pots/']").first.click()
+    follow(page, page.locator("a[href^='/pots/']").first)
 
 
 def check_greenware(page: Page, code: str) -> None:
     go_to(page, "Today")
-    page.locator("a", has_text=code).first.click()
+    follow(page, page.locator("a", has_text=code).first)
     if page.get_by_role("button", name="It is built").count() == 0:
         page.get_by_role("link", name="Greenware check").first.click()
     for label, value in {
@@ -71,8 +71,8 @@ def check_dryness(page: Page, code: str) -> None:
 
 def check_glaze(page: Page, code: str) -> None:
     go_to(page, "Classes")
-    page.locator("main a[href^='/classes/']").first.click()
-    page.locator("a", has_text=code).first.click()
+    follow(page, page.locator("main a[href^='/classes/']").first)
+    follow(page, page.locator("a", has_text=code).first)
     open_pot(page)
     page.get_by_role("link", name="Glaze check").click()
     page.get_by_label("River green").check()

@@ -3,7 +3,7 @@
 from playwright.sync_api import Page, expect
 
 from studio.people.models import User
-from tests.browser import go_to
+from tests.browser import follow, go_to
 
 COMMENT = "The shoulder does what you said it would. Blend the inside of the top rows too."
 CRITERIA = 4
@@ -12,7 +12,7 @@ CRITERIA = 4
 def mark(page: Page, student: User) -> None:
     """The best level of each criterion, by keyboard: the lowest is 1, so 4 is the best of four."""
     go_to(page, "Marking")
-    page.locator("main td a").first.click()
+    follow(page, page.locator("main td a").first)
     page.get_by_role("link", name=student.name).click()
     criteria = page.locator("fieldset[data-criterion]")
     begin = page.get_by_role("button", name="Begin with the shipped rubric")
@@ -31,7 +31,7 @@ def mark(page: Page, student: User) -> None:
 
 def release(page: Page) -> None:
     go_to(page, "Marking")
-    page.locator("main td a").first.click()
+    follow(page, page.locator("main td a").first)
     page.get_by_role("link", name="Release marks").click()
     page.get_by_role("button", name="Release the ticked ones").click()
     expect(page.get_by_role("status")).to_be_visible()
