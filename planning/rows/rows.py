@@ -1,7 +1,7 @@
 """The row list: what is rolled and laid, row by row, from the base to the rim."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -11,7 +11,7 @@ from planning.geometry.said import Values
 from .choices import Choices, refuse_unsound
 from .cutting import Cut, cut_into_rows
 from .lessons import Reached, Rest, timing
-from .middle import Stretch, whole_wall
+from .middle import Middle, Stretch, whole_wall
 from .seams import Seams, close_seams, coils_in_row, refuse_short_table, seams_of_rows
 from .sentences import Said
 
@@ -51,7 +51,8 @@ class Row:
 @dataclass(frozen=True)
 class RowList:
     """`coil_mm` is the adjusted diameter of all coils, `section_mm2` their cross-section (clay of
-    a row ÷ its perimeter), `scarf_mm` how long the slanting ends are, `wall_mm` the mean wall."""
+    a row ÷ its perimeter), `scarf_mm` how long the slanting ends are, `wall_mm` the mean wall,
+    `middle` that of the wall which they make up."""
 
     coil_mm: float
     section_mm2: float
@@ -61,6 +62,7 @@ class RowList:
     rests: tuple[Rest, ...]
     reached: tuple[Reached, ...]
     checks: tuple[Said, ...]
+    middle: Middle = field(compare=False, repr=False)
 
 
 def row_list(made: Form, choices: Choices) -> RowList:
@@ -119,6 +121,7 @@ def lay(stretch: Stretch, choices: Choices, laid: Sequence[Row] = ()) -> RowList
             *_seam_checks(rows, [*below, *seams], len(below)),
             *_date_checks(rows, timed.reached),
         ),
+        middle=cut.laid,
     )
 
 

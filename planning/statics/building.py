@@ -97,24 +97,51 @@ def _causes(wall: MidWall, found: Resultants) -> Iterator[tuple[str, NDArray[np.
     yield "carries", ~foot & ~opens
 
 
+@dataclass(frozen=True)
+class Edges:
+    """Heights of the middle (rising) at which a rest is possible, the rows' top edges, and those
+    at which the builder rests anyway."""
+
+    tops_mm: Floats
+    rests_mm: tuple[float, ...] = ()
+
+    def next_rest(self, above_mm: float) -> float:
+        """Infinite where there is none."""
+        return next((each for each in self.rests_mm if each > above_mm), np.inf)
+
+    def last_top(self, below_mm: float) -> float:
+        """Not above `below_mm`, and 0 where there is none."""
+        return float(self.tops_mm[self.tops_mm <= below_mm].max(initial=0.0))
+
+
 def rests(
-    wall: MidWall, weight_n_per_mm3: float, growing: Growth, strength: YieldRange
+    wall: MidWall,
+    weight_n_per_mm3: float,
+    growing: Growth,
+    strength: YieldRange,
+    edges: Edges | None = None,
 ) -> tuple[Pause, ...]:
     """Heights after which the wall below should stiffen, from below, as far as clay of middle
-    strength needs them; the range of each is counted from the rest before."""
+    strength needs them; the range of each is counted from the rest before. With `edges` these are
+    rests besides the builder's own, and each is taken at the last edge before its height."""
     found: list[Pause] = []
     while len(found) < MOST_RESTS:
         heights = growing.reached(growing.found.stress_at_the_surface, strength)
         for each in overhangs(wall, weight_n_per_mm3, strength, growing.from_mm):
             heights = np.minimum(heights, each.heights_mm)
+        own = edges.next_rest(growing.from_mm) if edges else np.inf
+        if own < wall.height_mm[-1] and own <= heights[1]:
+            growing = growth(wall, weight_n_per_mm3, own)
+            continue
         pause = pause_at(heights)
         if pause is None or pause.about_mm is None:
             break
-        before, at = wall.slant_at(np.array([growing.from_mm, pause.about_mm]))
+        rest = edges.last_top(pause.about_mm) if edges else pause.about_mm
+        before, at = wall.slant_at(np.array([growing.from_mm, rest]))
         if at - before < LEAST_BAND_MM:
             break
         found.append(pause)
         if wall.length_mm - at < LEAST_BAND_MM:
             break
-        growing = growth(wall, weight_n_per_mm3, pause.about_mm)
+        growing = growth(wall, weight_n_per_mm3, rest)
     return tuple(found)

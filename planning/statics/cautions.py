@@ -113,17 +113,23 @@ def overhang_caution(overhang: Overhang) -> Caution | None:
     return Caution(cause, _advice("reach", spans), pause, overhang.severity)
 
 
-def advice_in_rows(pause: Pause, row_tops_mm: Floats) -> Note:
-    """The same pause counted in whole rows; `row_tops_mm` (rows,) rise from the foot."""
+def advice_in_rows(pause: Pause, row_tops_mm: Floats, laid: int = 0) -> Note:
+    """The same pause counted in whole rows; `row_tops_mm` (rows,) rise from the foot, which
+    stands on so many rows `laid` before."""
     heights = {"early": pause.early_mm, "about": pause.about_mm, "late": pause.late_mm}
     rows = {
-        f"{name}_row": max(int(np.searchsorted(row_tops_mm, height, side="right")), 1)
+        f"{name}_row": laid + whole_rows(height, row_tops_mm)
         for name, height in heights.items()
         if height is not None
     }
     if rows["early_row"] == rows.get("late_row"):
         return Note("pause_after_row", {"about_row": rows["about_row"]})
     return Note("pause_row" + _ENDINGS[len(rows)], rows)
+
+
+def whole_rows(height_mm: float, row_tops_mm: Floats) -> int:
+    """How many rows stand within a height of building, one at the least."""
+    return max(int(np.searchsorted(row_tops_mm, height_mm, side="right")), 1)
 
 
 _ENDINGS = {1: "_if_soft", 2: "_from", 3: ""}

@@ -77,7 +77,7 @@ def mid_wall(
     radius_mm = perimeter_mm / (2 * np.pi)
     keep = np.append(True, np.diff(slant_mm) > SAME_PLACE_MM) & (radius_mm > thickness_mm / 2)
     columns = np.stack((radius_mm, height_mm, thickness_mm), axis=-1)[keep]
-    slant = slant_mm[keep] - slant_mm[0]
+    slant = slant_mm[keep] - slant_mm[keep][0]
     even = np.linspace(0.0, slant[-1], STATIONS)
     radius, height, thickness = Akima1DInterpolator(slant, columns)(even).T
     return MidWall(even, radius, height, thickness, is_round)

@@ -7,7 +7,7 @@ import numpy as np
 from planning.geometry.profile import Floats
 
 from .bending import SoftWall
-from .building import growth, rests, strains
+from .building import Edges, growth, rests, strains
 from .cautions import Caution, Note, overhang_caution, strain_caution
 from .membrane import membrane_forces
 from .midwall import MidWall, specific_weight
@@ -17,8 +17,9 @@ from .strength import Pause, YieldRange
 
 @dataclass(frozen=True)
 class SelfWeight:
-    """`cautions` come most severe first; `rests` from below, heights after which the wall below
-    should stiffen. `notes` say what a reader must know of all of it."""
+    """`cautions` come most severe first, of the wall built at once; `rests` from below, heights
+    after which the wall below should stiffen besides the builder's own rests. `notes` say what
+    a reader must know of all of it."""
 
     cautions: tuple[Caution, ...]
     rests: tuple[Pause, ...]
@@ -41,8 +42,14 @@ class Station:
     surface_kpa: float
 
 
-def self_weight(wall: MidWall, *, wet_density_g_per_cm3: float, strength: YieldRange) -> SelfWeight:
-    """What the wall's own weight asks of whoever builds it."""
+def self_weight(
+    wall: MidWall,
+    *,
+    wet_density_g_per_cm3: float,
+    strength: YieldRange,
+    edges: Edges | None = None,
+) -> SelfWeight:
+    """What the wall's own weight asks of whoever builds it, by rows with these `edges`."""
     weight = specific_weight(wet_density_g_per_cm3)
     growing = growth(wall, weight, float(wall.height_mm[0]))
     found = [strain_caution(wall, each) for each in strains(wall, growing, strength)]
@@ -50,7 +57,7 @@ def self_weight(wall: MidWall, *, wet_density_g_per_cm3: float, strength: YieldR
     found += [each for each in map(overhang_caution, hanging) if each is not None]
     return SelfWeight(
         cautions=tuple(sorted(found, key=lambda each: each.severity, reverse=True)),
-        rests=rests(wall, weight, growing, strength),
+        rests=rests(wall, weight, growing, strength, edges),
         notes=() if wall.is_round else (Note("round_equivalent"),),
     )
 
