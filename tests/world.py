@@ -22,6 +22,7 @@ from django.test import Client, override_settings
 from PIL import Image
 from pytest_django import DjangoDbBlocker, Settings
 
+from planning.geometry.inputs import Outline
 from planning.models import Piece, PlanVersion, SourceForm
 from planning.services.adjustments import set_adjustment
 from planning.services.choosing import choose_design
@@ -208,7 +209,7 @@ def _choose(cast: School, piece: Piece) -> tuple[Any, Any, Any]:
 
 def _sent(cast: School, piece: Piece) -> PlanVersion:
     _choose(cast, piece)
-    save_draft(piece=piece, drawn=drawn_plan(outline="oval", depth_ratio=0.7), at=NOW)
+    save_draft(piece=piece, drawn=drawn_plan(outline=Outline("oval", 0.7)), at=NOW)
     return send_plan(piece=piece, by=cast.student, at=NOW)
 
 

@@ -4,10 +4,13 @@ from typing import Any
 
 from rest_framework import serializers
 
+from planning.geometry.inputs import FootRing, Outline
 from planning.models import Choice, Piece, PlanVersion, Refinement, SourceForm, Thumbnail
 from planning.plans.inputs import Drawn, Line
 from studio.people.access import person_of
 from studio.web.api_fields import NumberField
+
+from .compute_request import OutlineSerializer
 
 MOST_LINES = 60
 
@@ -122,16 +125,20 @@ class LineSerializer(serializers.Serializer[Line]):
     height_mm = NumberField()
     left_mm = NumberField(required=False, allow_null=True, default=None)
     right_mm = NumberField(required=False, allow_null=True, default=None)
-
-
-class DraftOutlineSerializer(serializers.Serializer[Any]):
-    shape = serializers.ChoiceField(choices=["round", "oval"])
-    depth_ratio = NumberField(required=False, default=1.0)
+    front_mm = NumberField(
+        required=False, allow_null=True, default=None, help_text="Of a side drawing."
+    )
+    back_mm = NumberField(required=False, allow_null=True, default=None)
 
 
 class DraftWallSerializer(serializers.Serializer[Any]):
     base = NumberField()
     rim = NumberField()
+
+
+class FootRingSerializer(serializers.Serializer[FootRing]):
+    width_mm = NumberField()
+    height_mm = NumberField()
 
 
 class DraftSerializer(serializers.Serializer[Drawn]):
@@ -140,22 +147,28 @@ class DraftSerializer(serializers.Serializer[Drawn]):
     lines: serializers.BaseSerializer[Any] = serializers.ListSerializer(
         child=LineSerializer(), min_length=1, max_length=MOST_LINES
     )
-    outline = DraftOutlineSerializer()
+    outline = OutlineSerializer()
+    rim_outline = OutlineSerializer(required=False, allow_null=True, default=None)
     drawn_as = serializers.ChoiceField(choices=["wet", "fired"], default="wet")
     wall_mm = DraftWallSerializer()
     base_mm = NumberField()
+    foot_ring = FootRingSerializer(required=False, allow_null=True, default=None)
+    added_g = NumberField(default=0, min_value=0, help_text="Wet clay of handles and the like.")
     uneven_on_purpose = serializers.BooleanField(default=False)
 
     def drawn(self) -> Drawn:
         entered = self.validated_data
+        rim, ring = entered["rim_outline"], entered["foot_ring"]
         return Drawn(
             lines=tuple(Line(**line) for line in entered["lines"]),
-            outline=entered["outline"]["shape"],
-            depth_ratio=entered["outline"]["depth_ratio"],
+            outline=Outline(**entered["outline"]),
+            rim_outline=Outline(**rim) if rim else None,
             drawn_as=entered["drawn_as"],
             wall_base_mm=entered["wall_mm"]["base"],
             wall_rim_mm=entered["wall_mm"]["rim"],
             base_mm=entered["base_mm"],
+            foot_ring=FootRing(**ring) if ring else None,
+            added_g=entered["added_g"],
             uneven_on_purpose=entered["uneven_on_purpose"],
         )
 

@@ -40,6 +40,12 @@ GROUPS = (
         True,
         ("wall_mm", "base_mm", "coil_mm", "corner_coil_mm"),
     ),
+    (
+        _("How it is built"),
+        True,
+        ("rows_per_blend", "rise_per_lesson_mm", "soft_wall_mm", "longest_coil_mm"),
+    ),
+    (_("When a pot is near enough to its plan"), True, ("tolerance_mm", "tolerance_pct")),
     ("", False, ("clay_body", "working_allowance_pct")),
 )
 
@@ -57,10 +63,22 @@ def _length(name: str, **kwargs: Any) -> LengthField:
 
 def _count(name: str, **kwargs: Any) -> forms.IntegerField:
     field = column(Brief, name)
-    most = limits(field)[1]
+    least, most = limits(field)
     widget = forms.NumberInput(attrs={"inputmode": "numeric"})
     return forms.IntegerField(
-        label=label(field), min_value=0, max_value=most, widget=widget, **kwargs
+        label=label(field), min_value=least, max_value=most, widget=widget, **kwargs
+    )
+
+
+def _percentage(name: str, most: int = 100, **kwargs: Any) -> forms.DecimalField:
+    attrs = {"inputmode": "decimal", "autocomplete": "off", "maxlength": 20}
+    return forms.DecimalField(
+        label=label(column(Brief, name)),
+        min_value=0,
+        max_value=most,
+        decimal_places=2,
+        widget=forms.TextInput(attrs=attrs),
+        **kwargs,
     )
 
 
@@ -89,20 +107,29 @@ class BriefForm(forms.Form):
     base_mm = _length("base_mm")
     coil_mm = _length("coil_mm")
     corner_coil_mm = _length("corner_coil_mm", help_text=_("Inside, at the base. 0 for none."))
+    rows_per_blend = _count(
+        "rows_per_blend", help_text=_("Where a hand no longer fits, rows are worked one by one.")
+    )
+    rise_per_lesson_mm = _length(
+        "rise_per_lesson_mm", help_text=_("Along the wall. It sets “by Friday here” on each plan.")
+    )
+    soft_wall_mm = _length(
+        "soft_wall_mm", help_text=_("Then the lower wall stiffens before it carries more.")
+    )
+    longest_coil_mm = _length(
+        "longest_coil_mm",
+        required=False,
+        help_text=_("Longer rows take several coils. Empty: as long as they come."),
+    )
+    tolerance_mm = _length("tolerance_mm")
+    tolerance_pct = _percentage("tolerance_pct", most=20)
     clay_body = forms.ModelChoiceField(
         label=label(column(Brief, "clay_body")),
         queryset=ClayBody.objects.none(),
         empty_label=_("Choose one"),
     )
-    working_allowance_pct = forms.DecimalField(
-        label=label(column(Brief, "working_allowance_pct")),
-        help_text=column(Brief, "working_allowance_pct").help_text,
-        min_value=0,
-        max_value=100,
-        decimal_places=2,
-        widget=forms.TextInput(
-            attrs={"inputmode": "decimal", "autocomplete": "off", "maxlength": 20}
-        ),
+    working_allowance_pct = _percentage(
+        "working_allowance_pct", help_text=column(Brief, "working_allowance_pct").help_text
     )
 
     def __init__(self, *args: Any, studio: Studio, brief: Brief | None, **kwargs: Any) -> None:
@@ -156,10 +183,10 @@ def _initial(brief: Brief | None) -> dict[str, Any]:
         usual = {name: column(Brief, name).get_default() for name in TERMS}
         # Common practice, no source: a wall of 8 mm from coils of 14 mm on a slab of 10 mm.
         return usual | {"wall_mm": 8, "base_mm": 10, "coil_mm": 14, "corner_coil_mm": 8}
-    allowance = f"{brief.working_allowance_pct.normalize():f}"
+    shares = ("working_allowance_pct", "tolerance_pct")
     return {
         **terms_of(brief),
         "title": brief.title,
         "clay_body": brief.clay_body_id,
-        "working_allowance_pct": allowance,
+        **{name: f"{getattr(brief, name).normalize():f}" for name in shares},
     }

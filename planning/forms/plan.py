@@ -6,6 +6,7 @@ from django import forms
 from django.forms import BaseFormSet, formset_factory
 from django.utils.translation import gettext_lazy as _
 
+from planning.geometry.inputs import Outline
 from planning.models import Assignment
 from planning.plans.inputs import Drawn, Line, first_lines
 from studio.units.scales import Units
@@ -111,8 +112,10 @@ LinesFormSet: type[BaseFormSet[LineForm]] = formset_factory(
 
 def plan_initial(drawn: Drawn) -> dict[str, Any]:
     return {
-        "outline": drawn.outline,
-        "depth_pct": round(drawn.depth_ratio * 100, 2) if drawn.outline == "oval" else None,
+        "outline": drawn.outline.shape,
+        "depth_pct": round(drawn.outline.depth_ratio * 100, 2)
+        if drawn.outline.shape == "oval"
+        else None,
         "drawn_as": drawn.drawn_as,
         "wall_base": drawn.wall_base_mm,
         "wall_rim": drawn.wall_rim_mm,
@@ -135,8 +138,7 @@ def drawn_from(form: PlanForm, lines: "BaseFormSet[LineForm]") -> Drawn:
     return Drawn(
         # A line added at the end of the form finds its place.
         lines=tuple(sorted(entered, key=lambda line: line.height_mm)),
-        outline=cleaned["outline"],
-        depth_ratio=float(cleaned["depth_pct"] or 100) / 100,
+        outline=Outline(cleaned["outline"], float(cleaned["depth_pct"] or 100) / 100),
         drawn_as=cleaned["drawn_as"],
         wall_base_mm=cleaned["wall_base"],
         wall_rim_mm=cleaned["wall_rim"],
@@ -150,8 +152,7 @@ def untouched(terms: Assignment, lines: tuple[Line, ...]) -> Drawn:
     wall = float(terms.wall_mm)
     return Drawn(
         lines=lines,
-        outline="round",
-        depth_ratio=1.0,
+        outline=Outline("round"),
         drawn_as="wet",
         wall_base_mm=wall,
         wall_rim_mm=wall,

@@ -16,7 +16,7 @@ from .silhouette import Silhouette, silhouette
 from .surface import DEPTH, FRONT, HEIGHT
 from .tolerances import NO_WIDTH_MM, STATIONS
 
-COMPUTATION_VERSION = "form-2"
+COMPUTATION_VERSION = "form-3"
 """Changes whenever the same inputs may give other figures; stored with a sent plan."""
 
 
@@ -40,7 +40,7 @@ class Neck:
 
 @dataclass(frozen=True)
 class Figures:
-    """What a plan comes to. Rows and rests are not part of it yet.
+    """What a plan comes to but for its rows.
 
     Sizes and volumes are of the wet pot unless a name says otherwise; `outer_area_cm2` is
     the wall's outside without the underside; `asymmetry` is as drawn. Sizes and `tip_deg` count

@@ -1,5 +1,5 @@
 from decimal import Decimal
-from typing import Self
+from typing import Any, Self
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
@@ -19,21 +19,22 @@ class Surface(models.TextChoices):
 
 
 def length_mm(
-    name: StrOrPromise, *, least: int = 1, most: int = 2000
+    name: StrOrPromise, *, least: int = 1, most: int = 2000, **kwargs: Any
 ) -> "models.DecimalField[Decimal | float, Decimal]":
     return models.DecimalField(
         name,
         max_digits=6,
         decimal_places=1,
         validators=[MinValueValidator(least), MaxValueValidator(most)],
+        **kwargs,
     )
 
 
 def count(
-    name: StrOrPromise, default: int, most: int = 50
+    name: StrOrPromise, default: int, *, least: int = 0, most: int = 50
 ) -> "models.PositiveSmallIntegerField[int, int]":
     return models.PositiveSmallIntegerField(
-        name, default=default, validators=[MaxValueValidator(most)]
+        name, default=default, validators=[MinValueValidator(least), MaxValueValidator(most)]
     )
 
 
@@ -62,6 +63,21 @@ class Terms(models.Model):
     base_mm = length_mm(_("base"), least=2, most=60)
     coil_mm = length_mm(_("coil"), least=4, most=80)
     corner_coil_mm = length_mm(_("corner coil"), least=0, most=40)
+    rows_per_blend = count(_("rows worked into one wall at a time"), 2, least=1, most=6)
+    # Common practice, no source: 5 to 8 cm of wall in a lesson, 8 to 15 cm before it must stiffen.
+    rise_per_lesson_mm = length_mm(_("wall built in a lesson"), least=10, most=500, default=60)
+    soft_wall_mm = length_mm(_("most fresh wall before a rest"), least=20, most=400, default=120)
+    longest_coil_mm = length_mm(
+        _("longest coil that the tables allow"), least=100, most=5000, null=True, blank=True
+    )
+    tolerance_mm = length_mm(_("near enough in a build check"), least=0, most=50, default=5)
+    tolerance_pct = models.DecimalField(
+        _("or, where it is more, % of the width"),
+        max_digits=4,
+        decimal_places=2,
+        default=3,
+        validators=[MinValueValidator(0), MaxValueValidator(20)],
+    )
     working_allowance_pct = models.DecimalField(
         _("working allowance, %"),
         max_digits=5,

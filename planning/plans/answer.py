@@ -10,11 +10,20 @@ from typing import Any
 
 from planning.bench.checking import BuildCheck
 from planning.geometry.checks import Limits, limit_checks, plan_checks
-from planning.geometry.plan import Figures, Size, plan
+from planning.geometry.form import form
+from planning.geometry.plan import Figures, Size, figures
 from planning.geometry.refusal import FormRefused
 from planning.models.brief import Terms
-from planning.plans.wording import check_sentence, refusal_problems, said_sentence
-from planning.rows.rows import RowList
+from planning.geometry.said import Said
+from planning.plans.building import choices_of
+from planning.plans.wording import (
+    check_sentence,
+    refusal_problems,
+    said_problems,
+    said_sentence,
+)
+from planning.rows.rows import RowList, row_list
+from planning.rows.sentences import RowsRefused
 from studio.errors import Refused
 from studio.units.scales import Metric, Units
 
@@ -25,49 +34,57 @@ Answer = dict[str, Any]
 
 def plan_answer(drawn: Drawn, terms: Terms, units: Units | None = None) -> Answer:
     """Compute a plan under an assignment's terms; raises `Refused` with every reason."""
+    inputs = computed_from(drawn, terms)
     try:
-        figures = plan(computed_from(drawn, terms))
+        made = form(inputs)
+        listed = row_list(made, choices_of(terms, inputs.body.wet_density_g_per_cm3))
     except FormRefused as refusal:
         problems = refusal_problems(refusal.problems, units or Metric())
         raise Refused.all_of(problems) from None
-    found = (*limit_checks(figures, _limits(terms)), *plan_checks(figures))
+    except RowsRefused as refusal:
+        raise Refused.all_of(said_problems(refusal.problems, units or Metric())) from None
+    computed = figures(inputs, made)
+    found: list[Said] = [*limit_checks(computed, _limits(terms)), *plan_checks(computed)]
     if drawn.uneven_on_purpose:
-        found = tuple(check for check in found if check.code != "uneven")
-    return answer_of(figures) | {
-        "checks": [{"code": check.code, "values": dict(check.values)} for check in found]
-    }
+        found = [check for check in found if check.code != "uneven"]
+    found += listed.checks
+    return (
+        answer_of(computed)
+        | rows_answer(listed)
+        | {"checks": [{"code": each.code, "values": dict(each.values)} for each in found]}
+    )
 
 
-def answer_of(figures: Figures) -> Answer:
+def answer_of(computed: Figures) -> Answer:
     """Figures under the names of the compute API."""
     return {
         "volume_cm3": {
-            "wall": figures.wall_cm3,
-            "base": figures.base_cm3,
-            "corner": figures.corner_cm3,
-            "total": figures.total_cm3,
+            "wall": computed.wall_cm3,
+            "base": computed.base_cm3,
+            "corner": computed.corner_cm3,
+            "total": computed.total_cm3,
         },
-        "capacity_cm3": figures.capacity_cm3,
-        "outer_area_cm2": figures.outer_area_cm2,
+        "capacity_cm3": computed.capacity_cm3,
+        "outer_area_cm2": computed.outer_area_cm2,
         "clay_g": {
-            "pot_wet": figures.clay.pot_wet_g,
-            "issue_low": figures.clay.issue_low_g,
-            "issue": figures.clay.issue_g,
-            "issue_high": figures.clay.issue_high_g,
-            "bone_dry": figures.clay.bone_dry_g,
-            "fired": figures.clay.fired_g,
+            "pot_wet": computed.clay.pot_wet_g,
+            "issue_low": computed.clay.issue_low_g,
+            "issue": computed.clay.issue_g,
+            "issue_high": computed.clay.issue_high_g,
+            "bone_dry": computed.clay.bone_dry_g,
+            "fired": computed.clay.fired_g,
         },
         "size_mm": {
-            "wet": _size(figures.wet),
-            "dry": _size(figures.dry),
-            "fired": _size(figures.fired),
+            "wet": _size(computed.wet),
+            "dry": _size(computed.dry),
+            "fired": _size(computed.fired),
         },
-        "height_lines": [asdict(line) for line in figures.height_lines],
-        "asymmetry": asdict(figures.asymmetry),
-        "silhouette": [list(sample) for sample in figures.silhouette.points],
+        "height_lines": [asdict(line) for line in computed.height_lines],
+        "asymmetry": asdict(computed.asymmetry),
+        "silhouette": [list(sample) for sample in computed.silhouette.points],
         "warnings": [
             {"code": check.code, "message": check_sentence(check.code, check.values)}
-            for check in plan_checks(figures)
+            for check in plan_checks(computed)
         ],
     }
 
@@ -82,6 +99,8 @@ _OF_A_ROW = (
     "coil_g",
     "seam_clock",
     "blend",
+    "coils",
+    "slant_mm",
 )
 
 

@@ -59,7 +59,7 @@ class PlanView:
 
 def plan_view(drawn: Drawn, terms: Terms, units: Units) -> PlanView:
     """A plan as it is being entered: computed from the lines that are measured so far."""
-    oval = drawn.outline == "oval"
+    oval = not drawn.is_round
     if len(drawn.measured) < 2:  # noqa: PLR2004 -- a base edge and one line above it
         return PlanView(None, None, oval)
     try:
@@ -86,7 +86,7 @@ def _view(drawn: Drawn, answer: Answer, units: Units, stage: str) -> PlanView:
     return PlanView(
         drawing=PlanDrawing(silhouette, lines, stage=stage),
         answer=answer,
-        oval=drawn.outline == "oval",
+        oval=not drawn.is_round,
         checks=looks or [Look(_nothing_to_say(), met=True)],
     )
 

@@ -1,5 +1,6 @@
 """Sentences of the pure computation in the reader's language and the studio's units."""
 
+from collections import ChainMap
 from collections.abc import Iterable, Mapping
 
 from django.utils.translation import gettext
@@ -10,6 +11,9 @@ from planning.rows import sentences as of_rows
 from studio.errors import Problem
 from studio.units.scales import Metric, Units
 from studio.web.shown import length_text, number_text, percent_text
+
+# What a plan's checks may say: of its form and of its rows.
+CHECKS = ChainMap(dict(checks.MESSAGES), dict(of_rows.MESSAGES))
 
 
 def refusal_problems(troubles: Iterable[refusal.Trouble], units: Units) -> list[Problem]:
@@ -22,7 +26,7 @@ def refusal_problems(troubles: Iterable[refusal.Trouble], units: Units) -> list[
 
 def check_sentence(code: str, values: Mapping[str, float | str], units: Units | None = None) -> str:
     """What a check asks a person to look at."""
-    return _sentence(checks.MESSAGES[code], values, units or Metric())
+    return _sentence(CHECKS[code], values, units or Metric())
 
 
 def said_problems(troubles: Iterable[of_rows.Trouble], units: Units) -> list[Problem]:

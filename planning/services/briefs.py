@@ -165,7 +165,7 @@ def _set_terms(brief: Brief, terms: Mapping[str, Any]) -> None:
 
 
 def _clean(name: str, value: Any) -> Any:
-    if name.endswith("_mm"):
+    if name.endswith("_mm") and value is not None:
         return Decimal(str(value)).quantize(_TENTH)
     if name == "what_to_make":
         return tidy_text(value)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from itertools import islice
 from zlib import crc32
 
+from planning.geometry.inputs import Outline
 from planning.models import MilestoneKind, SourceForm, Thumbnail
 from planning.models import Piece as PieceRow
 from planning.plans.inputs import Drawn, Line
@@ -168,8 +169,7 @@ def _drawn(profile: Profile) -> Drawn:
     oval = profile.oval_depth_ratio
     return Drawn(
         lines=tuple(Line(*level) for level in profile.levels),
-        outline="oval" if oval else "round",
-        depth_ratio=oval or 1.0,
+        outline=Outline("oval", oval) if oval else Outline("round"),
         drawn_as="wet",
         wall_base_mm=profile.wall_mm,
         wall_rim_mm=profile.wall_mm,

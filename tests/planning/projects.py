@@ -41,6 +41,12 @@ TERMS: dict[str, Any] = {
     "base_mm": 10,
     "coil_mm": 14,
     "corner_coil_mm": 8,
+    "rows_per_blend": 2,
+    "rise_per_lesson_mm": 60,
+    "soft_wall_mm": 120,
+    "longest_coil_mm": None,
+    "tolerance_mm": 5,
+    "tolerance_pct": 3,
     "working_allowance_pct": 20,
 }
 

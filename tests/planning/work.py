@@ -6,6 +6,7 @@ from typing import Any
 from django.core.files.uploadedfile import SimpleUploadedFile
 from PIL import Image
 
+from planning.geometry.inputs import Outline
 from planning.models import Assignment, Piece, PlanVersion, Refinement, SourceForm, Thumbnail
 from planning.plans.inputs import Drawn, Line
 from planning.services.choosing import choose_design
@@ -93,8 +94,7 @@ def refine(piece: Piece, count: int = 2) -> list[Refinement]:
 
 def drawn_plan(lines: tuple[Line, ...] = LINES, **changed: Any) -> Drawn:
     entered: dict[str, Any] = {
-        "outline": "round",
-        "depth_ratio": 1.0,
+        "outline": Outline("round"),
         "drawn_as": "wet",
         "wall_base_mm": 8.0,
         "wall_rim_mm": 8.0,

@@ -9,6 +9,7 @@ from django.test.utils import CaptureQueriesContext
 
 from assessments.selectors.evidence import Evidence, PieceEvidence, evidence_of
 from assessments.selectors.marks import loaded
+from planning.geometry.inputs import Outline
 from planning.models import Assignment, Piece, PlanVersion, Refinement, Thumbnail
 from planning.services.choosing import choose_design
 from planning.services.plans import approve, save_draft, send_back, send_plan
@@ -157,7 +158,7 @@ class TestSilhouette:
         pot = a_pot(cast)
         check(pot, cast.teacher, height_mm=200, front_mm=190, depth_mm=190, confirm=True)
         lose_pots(pots=[pot], kind="broken", by=cast.teacher, at=NOW)
-        save_draft(piece=pot.piece, drawn=drawn_plan(outline="oval", depth_ratio=0.7), at=NOW)
+        save_draft(piece=pot.piece, drawn=drawn_plan(outline=Outline("oval", 0.7)), at=NOW)
         second = send_plan(piece=pot.piece, by=cast.student, at=NOW)
         approve(plan=second, by=cast.teacher, at=NOW)
         begin_pot(piece=pot.piece, by=cast.teacher, at=NOW)
@@ -295,7 +296,7 @@ def test_what_is_frozen_is_read_back_as_it_was(cast: School) -> None:
 def test_a_plan_that_was_approved_holds_before_a_newer_one(cast: School) -> None:
     piece: Any = a_pot(cast).piece
     Pot.objects.all().delete()
-    save_draft(piece=piece, drawn=drawn_plan(outline="oval", depth_ratio=0.7), at=NOW)
+    save_draft(piece=piece, drawn=drawn_plan(outline=Outline("oval", 0.7)), at=NOW)
     newer = send_plan(piece=piece, by=cast.student, at=NOW)
     assert beside(piece, "silhouette").sentences[0].startswith("Version 1 of the plan, approved")
     approve(plan=newer, by=cast.teacher, at=NOW)

@@ -40,7 +40,9 @@ def typed(by: User, **changed: Any) -> dict[str, Any]:
     """A brief as it is typed in centimetres."""
     body = a_body(by)
     values: dict[str, Any] = {
-        name: value / 10 if name.endswith("_mm") else value for name, value in TERMS.items()
+        name: value / 10 if value and name.endswith("_mm") else value
+        for name, value in TERMS.items()
+        if value is not None
     }
     return values | {
         "title": "Something that grew",

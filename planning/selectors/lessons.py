@@ -1,0 +1,24 @@
+"""Lessons of building: which of a class's meeting dates a piece's rows are laid over."""
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+from uuid import UUID
+
+from planning.models import Assignment, Piece
+from planning.rows.choices import Lesson
+from studio.people.selectors import lessons_of
+
+
+def building_lessons(
+    piece: Piece, start: date, lessons: Mapping[UUID, Sequence[date]] | None = None
+) -> tuple[Lesson, ...]:
+    """The lessons from `start` on until the pots are due, each with the wall that the brief lays
+    in one. One query, none where `lessons` by class is known already."""
+    terms = piece.assignment
+    dates = lessons_of(terms.section) if lessons is None else lessons[terms.section_id]
+    return lessons_between(terms, dates, start)
+
+
+def lessons_between(terms: Assignment, dates: Sequence[date], start: date) -> tuple[Lesson, ...]:
+    rise = float(terms.rise_per_lesson_mm)
+    return tuple(Lesson(on, rise_mm=rise) for on in dates if start <= on <= terms.due_on)
