@@ -58,8 +58,7 @@ def receive_image(
     What can be seen without opening it is refused at once, at `field`. `attach` writes the row
     that owns the image, in the same transaction: there is never one without the other.
     """
-    if code := _refusal_at_sight(file):
-        raise Refused(sentence(code, {}), field=field)
+    check_at_sight(file, field=field)
     content = _Hashed(file)
     # On disk before the row commits: a row without its file would be a lost picture.
     name = default_storage.save(f"{QUARANTINE}/{secrets.token_hex(20)}", content)
@@ -89,6 +88,12 @@ def receive_image(
         default_storage.delete(name)
         raise
     return image
+
+
+def check_at_sight(file: File[bytes], *, field: str = "") -> None:
+    """Raises `Refused` for what can be seen to be no picture of ours without opening it."""
+    if code := _refusal_at_sight(file):
+        raise Refused(sentence(code, {}), field=field)
 
 
 def _refusal_at_sight(file: File[bytes]) -> str:

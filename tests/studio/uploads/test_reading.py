@@ -73,7 +73,7 @@ def test_a_process_that_dies_refuses_the_picture(
 ) -> None:
     monkeypatch.setattr(sys, "executable", program(tmp_path / "dying", "kill -9 $$"))
     assert reason(b"") == ("too_heavy", {})
-    assert caplog.messages == ["decoding ended by signal 9"]
+    assert caplog.messages == ["studio.uploads.decode ended by signal 9"]
 
 
 def test_a_fault_of_ours_is_not_blamed_on_the_picture(
