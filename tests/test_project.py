@@ -56,6 +56,7 @@ PURE = (
     "studio.kilns.packing",
     "studio.kilns.shipped",
     "studio.room.cones",
+    "studio.room.shrinkage",
     "studio.ware.stages",
     "assessments.scoring",
 )

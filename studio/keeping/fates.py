@@ -88,6 +88,7 @@ FATES: dict[str, Fate] = {
     "people.Closure": Fate(kept=("name",)),
     "people.Meeting": Fate(kept=("note",)),
     "room.ClayBody": Fate(kept=("name", "cone", "source")),
+    "room.ShrinkageBar": Fate(kept=("mark", "cone", "left_out")),
     "room.Glaze": Fate(
         kept=("name", "cone_from", "cone_to", "food_statement", "hazard_note", "leach_test")
     ),
