@@ -20,6 +20,7 @@ from planning.geometry.refusal import FormRefused, Trouble
 from planning.plans.answer import Answer, answer_of, check_answer, rows_answer
 from planning.plans.wording import refusal_problems, said_problems
 from planning.rows.choices import Choices
+from planning.rows.own_weight import own_weight
 from planning.rows.rows import row_list
 from planning.rows.sentences import RowsRefused
 from studio.errors import Problem, Refused
@@ -85,7 +86,7 @@ def _rows(made: Form, asked: dict[str, Any]) -> Answer:
         listed = row_list(made, Choices(asked["coil_mm"], density, **per_blend))
     except RowsRefused as refused:
         raise Refused.all_of(said_problems(refused.problems, Metric())) from None
-    return rows_answer(listed)
+    return rows_answer(listed, own_weight(made, listed, density))
 
 
 def _checked(data: Any) -> list[Answer]:

@@ -45,6 +45,8 @@ class RowSerializer(serializers.Serializer[Any]):
     coil_g = serializers.FloatField(help_text="The clay of the row.")
     seam_clock = serializers.FloatField(help_text="Hours, 0 to 12, from a mark at the front.")
     blend = serializers.BooleanField(help_text="Work the rows together after this one.")
+    coils = serializers.IntegerField(help_text="How many coils make up the row.")
+    slant_mm = serializers.FloatField(help_text="Length of wall from the floor to its top edge.")
 
 
 class RestSerializer(serializers.Serializer[Any]):

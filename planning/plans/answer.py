@@ -1,8 +1,8 @@
 """The figures of a plan as the API answers them and as a sent plan keeps them.
 
 Lengths mm, masses g, volumes cm³, areas cm². Besides the names of the API: `silhouette`, the wet
-outer form as (height, left, right) for drawing, and `checks`, codes with values, since their
-sentences are made for whoever reads them.
+outer form as (height, left, right) for drawing, `checks` of the form and `building`, of its rows
+and its soft wall: codes with values, since their sentences are made for whoever reads them.
 """
 
 from dataclasses import asdict
@@ -13,8 +13,8 @@ from planning.geometry.checks import Limits, limit_checks, plan_checks
 from planning.geometry.form import form
 from planning.geometry.plan import Figures, Size, figures
 from planning.geometry.refusal import FormRefused
-from planning.models.brief import Terms
 from planning.geometry.said import Said
+from planning.models.brief import Terms
 from planning.plans.building import choices_of
 from planning.plans.wording import (
     check_sentence,
@@ -22,6 +22,7 @@ from planning.plans.wording import (
     said_problems,
     said_sentence,
 )
+from planning.rows.own_weight import OwnWeight, RowCaution, own_weight
 from planning.rows.rows import RowList, row_list
 from planning.rows.sentences import RowsRefused
 from studio.errors import Refused
@@ -44,15 +45,26 @@ def plan_answer(drawn: Drawn, terms: Terms, units: Units | None = None) -> Answe
     except RowsRefused as refusal:
         raise Refused.all_of(said_problems(refusal.problems, units or Metric())) from None
     computed = figures(inputs, made)
+    weight = own_weight(made, listed, inputs.body.wet_density_g_per_cm3)
     found: list[Said] = [*limit_checks(computed, _limits(terms)), *plan_checks(computed)]
     if drawn.uneven_on_purpose:
         found = [check for check in found if check.code != "uneven"]
-    found += listed.checks
     return (
         answer_of(computed)
-        | rows_answer(listed)
-        | {"checks": [{"code": each.code, "values": dict(each.values)} for each in found]}
+        | rows_answer(listed, weight)
+        | {
+            "checks": [_kept(each) for each in found],
+            "building": [_kept(each) for each in listed.checks]
+            + [_kept(each.cause, each.advice) for each in _to_say(weight, listed)],
+            "soft_wall": [asdict(station) for station in weight.stations],
+        }
     )
+
+
+def _kept(said: Said, advice: Said | None = None) -> dict[str, Any]:
+    """A code with its values: the sentence is made for whoever reads it."""
+    kept: dict[str, Any] = {"code": said.code, "values": dict(said.values)}
+    return kept if advice is None else kept | {"advice": _kept(advice)}
 
 
 def answer_of(computed: Figures) -> Answer:
@@ -104,7 +116,7 @@ _OF_A_ROW = (
 )
 
 
-def rows_answer(listed: RowList) -> Answer:
+def rows_answer(listed: RowList, weight: OwnWeight) -> Answer:
     """Coil, rows, rests and what to look at, under the names of the compute API."""
     return {
         "coil_mm": listed.coil_mm,
@@ -117,8 +129,26 @@ def rows_answer(listed: RowList) -> Answer:
             }
             for rest in listed.rests
         ],
-        "warnings": [{"code": said.code, "message": said_sentence(said)} for said in listed.checks],
+        "warnings": [{"code": said.code, "message": said_sentence(said)} for said in listed.checks]
+        + [
+            {
+                "code": each.cause.code,
+                "message": f"{said_sentence(each.cause)} {said_sentence(each.advice)}",
+            }
+            for each in _to_say(weight, listed)
+        ],
     }
+
+
+def _to_say(weight: OwnWeight, listed: RowList) -> list[RowCaution]:
+    """Without what only very soft clay does, and only after a rest that the rows have anyway: said
+    on every plan, nobody would read it on the one that needs it."""
+    first = listed.rests[0].after_row if listed.rests else None
+    return [
+        each
+        for each in weight.cautions
+        if each.advice.code != "pause_row_if_soft" or first is None or each.pause.early < first
+    ]
 
 
 def check_answer(check: BuildCheck) -> Answer:

@@ -12,7 +12,7 @@ from studio.units.scales import Units
 
 from .answer import Answer, plan_answer
 from .inputs import Drawn, drawn_from_json
-from .wording import check_sentence
+from .wording import kept_sentence
 
 
 @dataclass(frozen=True)
@@ -82,7 +82,8 @@ def _view(drawn: Drawn, answer: Answer, units: Units, stage: str) -> PlanView:
     lines = [
         (point.height_mm * by, point.left_mm * by, point.right_mm * by) for point in drawn.measured
     ]
-    looks = [Look(check_sentence(each["code"], each["values"], units)) for each in answer["checks"]]
+    found = [*answer["checks"], *answer.get("building", ())]
+    looks = [Look(kept_sentence(each, units)) for each in found]
     return PlanView(
         drawing=PlanDrawing(silhouette, lines, stage=stage),
         answer=answer,

@@ -2,18 +2,20 @@
 
 from collections import ChainMap
 from collections.abc import Iterable, Mapping
+from typing import Any
 
 from django.utils.translation import gettext
 
 from planning.geometry import checks, refusal
 from planning.geometry.said import Said
 from planning.rows import sentences as of_rows
+from planning.statics import cautions
 from studio.errors import Problem
 from studio.units.scales import Metric, Units
 from studio.web.shown import length_text, number_text, percent_text
 
-# What a plan's checks may say: of its form and of its rows.
-CHECKS = ChainMap(dict(checks.MESSAGES), dict(of_rows.MESSAGES))
+# What a plan's checks may say: of its form, its rows and its soft wall.
+CHECKS = ChainMap(dict(checks.MESSAGES), dict(of_rows.MESSAGES), dict(cautions.MESSAGES))
 
 
 def refusal_problems(troubles: Iterable[refusal.Trouble], units: Units) -> list[Problem]:
@@ -27,6 +29,12 @@ def refusal_problems(troubles: Iterable[refusal.Trouble], units: Units) -> list[
 def check_sentence(code: str, values: Mapping[str, float | str], units: Units | None = None) -> str:
     """What a check asks a person to look at."""
     return _sentence(CHECKS[code], values, units or Metric())
+
+
+def kept_sentence(kept: Mapping[str, Any], units: Units | None = None) -> str:
+    """A check as a plan keeps it, with its advice where there is one."""
+    said = check_sentence(kept["code"], kept["values"], units)
+    return f"{said} {kept_sentence(kept['advice'], units)}" if "advice" in kept else said
 
 
 def said_problems(troubles: Iterable[of_rows.Trouble], units: Units) -> list[Problem]:
