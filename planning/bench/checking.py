@@ -4,6 +4,9 @@ Building shrinks the pot: by leather-hard half or more of the drying shrinkage h
 only the fresh soft band at the top is judged at wet size; below it a wall is right at any size
 between wet and dry, and what is wrong there is left. A width is compared with the plan's at the
 height that was measured. Every bound is common practice, no source.
+
+What is up to 3 % off is within the default tolerance, and its sentence already says to set the
+next row in or out: `steer` is the answer where a brief's tolerance is narrower than that.
 """
 
 import math
