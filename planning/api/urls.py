@@ -4,10 +4,12 @@ from django.urls import path
 
 from . import assignments, briefs, pieces, plans
 from .compute import BuildCheckCompute, PlanCompute
+from .compute_drawing import DrawingCompute
 
 urlpatterns = [
     path("compute/plan/", PlanCompute.as_view(), name="api_compute_plan"),
     path("compute/build-check/", BuildCheckCompute.as_view(), name="api_compute_build_check"),
+    path("compute/drawing/", DrawingCompute.as_view(), name="api_compute_drawing"),
     path("pieces/", pieces.Pieces.as_view(), name="api_pieces"),
     path("pieces/<uuid:pk>/", pieces.OnePiece.as_view(), name="api_piece"),
     path(

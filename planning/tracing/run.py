@@ -1,37 +1,29 @@
-"""A picture's bytes and what is asked of it in, an answer in plain numbers out.
+"""A picture and what is asked of it in, an answer in plain numbers out.
 
 For a process of its own with a bound on memory, as pictures of strangers are read: nothing here
 needs Django, a database or a file.
 """
 
-import io
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final, Literal, TypeGuard
 
 import numpy as np
-from PIL import Image, ImageOps
 
-from .arrays import Gray
+from planning.geometry.said import sentence
+
+from .arrays import Floats, Gray
 from .drawing import Traced, traced_drawing
 from .opencv import MAX_PIXELS
 from .outline import TracedOutline, traced_outline
-from .reasons import Reason
-from .scales import Taps
+from .reasons import Reason, Untrusted
+from .scales import Taps, plane_of
 from .sides import Shows
 
-LONG_PX: Final = 4000
-_FORMATS: Final = ("JPEG", "PNG", "WEBP")
-_PAIR, _COUNTS = 2, (2, 4)
-
-
-class Unreadable(Exception):  # noqa: N818 -- says what the picture is
-    """`code` is "broken" or "too_many_pixels", as receiving pictures names them."""
-
-    def __init__(self, code: str) -> None:
-        super().__init__(code)
-        self.code = code
+LEAST_SPACING_MM: Final = 5
+MOST_SPACING_MM: Final = 200
+_PAIR: Final = 2
+_COUNTS: Final = (2, 4)
 
 
 class BadScale(ValueError):  # noqa: N818 -- says what the scale is
@@ -54,34 +46,45 @@ class Asked:
     focal_35mm: float | None = None
 
 
-def answer(picture: bytes, asked: Asked) -> dict[str, Any]:
-    """What is drawn in a JPEG, PNG or WebP picture, ready for JSON; lengths in mm.
+def answer(photo: Gray, asked: Asked, shrink: float = 1.0) -> dict[str, Any]:
+    """What is drawn in an upright photo, gray or RGB, 8 bits, ready for JSON; lengths in mm.
 
-    `homography` takes [mm to the right, mm upwards, 1], from where axis and table meet or from the
-    middle of an outline, to pixels of the upright picture. Raises Unreadable and BadScale.
+    `shrink` says how much smaller `photo` is than the picture in whose pixels `asked.scale` is
+    given. `homography` takes [mm to the right, mm upwards, 1], from where axis and table meet or
+    from the middle of an outline, to pixels of that picture, before the lens bends them by `bend`;
+    `points_homography` takes places of `paper_mm` there, also where nothing could be traced.
+    Raises BadScale.
     """
     taps = taps_of(asked.scale)
-    gray, shrink = _gray(picture)
     if taps is not None:
         taps = Taps((taps.image + 0.5) * shrink - 0.5, taps.paper_mm)
+    told = {"points_homography": _of_points(taps, photo, shrink)}
     if asked.what == "outline":
-        ring = traced_outline(gray, taps, focal_35mm=asked.focal_35mm)
-        return _told(ring, shrink) | {
-            "points": [] if ring.points is None else np.round(ring.points, 3).tolist()
-        }
+        ring = traced_outline(photo, taps, focal_35mm=asked.focal_35mm)
+        return (
+            told
+            | _told(ring, shrink)
+            | {"points": [] if ring.points is None else np.round(ring.points, 3).tolist()}
+        )
     traced = traced_drawing(
-        gray,
+        photo,
         taps,
         spacing_mm=asked.spacing_mm,
         shows=asked.shows,
         focal_35mm=asked.focal_35mm,
     )
-    return _told(traced, shrink) | {
-        "profile": _rows(traced),
-        "asymmetry_mm": traced.asymmetry_mm,
-        "spacing_mm": traced.spacing_mm,
-        "shows": None if traced.profile is None else ("whole" if traced.profile.whole else "half"),
-    }
+    return (
+        told
+        | _told(traced, shrink)
+        | {
+            "profile": _rows(traced),
+            "asymmetry_mm": traced.asymmetry_mm,
+            "spacing_mm": traced.spacing_mm,
+            "shows": None
+            if traced.profile is None
+            else ("whole" if traced.profile.whole else "half"),
+        }
+    )
 
 
 def taps_of(scale: Mapping[str, Any]) -> Taps | None:
@@ -90,20 +93,22 @@ def taps_of(scale: Mapping[str, Any]) -> Taps | None:
     if kind == "card":
         return None
     if kind != "points":
-        raise BadScale("kind", 'The kind of a scale is "card" or "points".')
+        raise BadScale("kind", sentence('The kind of a scale is "card" or "points".'))
     image, paper = (_places(scale, name) for name in ("image", "paper_mm"))
     if len(image) != len(paper):
-        raise BadScale("paper_mm", "Give as many places on paper as points in the picture.")
+        raise BadScale(
+            "paper_mm", sentence("Give as many places on paper as points in the picture.")
+        )
     return Taps(np.array(image), np.array(paper))
 
 
 def _places(scale: Mapping[str, Any], name: str) -> list[list[float]]:
     places = scale.get(name)
     if not _is_list(places) or len(places) not in _COUNTS:
-        raise BadScale(name, "Give two or four points.")
+        raise BadScale(name, sentence("Give two or four points."))
     for at, place in enumerate(places):
         if not _is_list(place) or len(place) != _PAIR or not all(map(_is_number, place)):
-            raise BadScale(f"{name}.{at}", "A point is two ordinary numbers.")
+            raise BadScale(f"{name}.{at}", sentence("A point is two ordinary numbers."))
     return [[float(x), float(y)] for x, y in places]
 
 
@@ -114,46 +119,39 @@ def _is_list(value: object) -> TypeGuard[Sequence[Any]]:
 def _is_number(value: object) -> bool:
     if isinstance(value, bool) or not isinstance(value, int | float):
         return False
-    return math.isfinite(value) and abs(value) < MAX_PIXELS
-
-
-def _gray(picture: bytes) -> tuple[Gray, float]:
-    """The upright picture as gray, its long side at most `LONG_PX`, and how much smaller it is."""
-    try:
-        with Image.open(io.BytesIO(picture), formats=_FORMATS) as image:
-            # The header says how large it is; nothing has been decoded yet.
-            size = image.size
-            if size[0] * size[1] > MAX_PIXELS:
-                raise Unreadable("too_many_pixels")
-            shrink = min(1.0, LONG_PX / max(size))
-            fitted = (max(1, round(size[0] * shrink)), max(1, round(size[1] * shrink)))
-            image.draft("L", fitted)
-            upright = ImageOps.exif_transpose(image.convert("L"))
-    except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
-        # Pillow has a limit of its own, which whoever calls may have set.
-        raise Unreadable("too_many_pixels") from error
-    except (OSError, ValueError, SyntaxError) as error:
-        raise Unreadable("broken") from error
-    if shrink < 1:
-        fitted = fitted if (size[0] > size[1]) == (upright.width > upright.height) else fitted[::-1]
-        upright = upright.resize(fitted, Image.Resampling.BOX)
-    return np.asarray(upright, dtype=np.uint8), shrink
+    # No number that isn't finite is below, and a whole number of any length is compared exactly.
+    return abs(value) < MAX_PIXELS
 
 
 def _told(traced: Traced | TracedOutline, shrink: float) -> dict[str, Any]:
-    homography = None
-    if traced.homography is not None:
-        by = np.array(
-            ((1 / shrink, 0, 0.5 / shrink - 0.5), (0, 1 / shrink, 0.5 / shrink - 0.5), (0, 0, 1))
-        )
-        homography = (by @ traced.homography).tolist()
     return {
         "trusted": traced.trusted,
         "rough": traced.rough,
         "reason": _reason(traced.reason),
-        "homography": homography,
+        "homography": _unshrunk(traced.homography, shrink),
         "bend": traced.bend,
     }
+
+
+def _of_points(taps: Taps | None, photo: Gray, shrink: float) -> list[list[float]] | None:
+    if taps is None:
+        return None
+    try:
+        plane = plane_of(taps, (photo.shape[1], photo.shape[0]))
+    except Untrusted:
+        return None
+    return _unshrunk(plane.homography, shrink)
+
+
+def _unshrunk(homography: Floats | None, shrink: float) -> list[list[float]] | None:
+    """To pixels of the picture as it was before it was shrunk."""
+    if homography is None:
+        return None
+    by = np.array(
+        ((1 / shrink, 0, 0.5 / shrink - 0.5), (0, 1 / shrink, 0.5 / shrink - 0.5), (0, 0, 1))
+    )
+    larger: list[list[float]] = (by @ homography).tolist()
+    return larger
 
 
 def _reason(reason: Reason | None) -> dict[str, Any] | None:

@@ -79,18 +79,23 @@ def start_from_taps(photo: Gray, taps: Taps, focal_35mm: float | None) -> Start:
     Raises Untrusted where the points can't be where they are said to be.
     """
     size = (photo.shape[1], photo.shape[0])
-    rough = len(taps.image) == _TWO
-    try:
-        plane = _two(taps, size) if rough else plane_through(taps.paper_mm, taps.image, size)
-        middle = taps.paper_mm.mean(axis=0)
-    except (ValueError, np.linalg.LinAlgError):
-        raise Untrusted("points_dont_fit") from None
-    _seen_well(plane, middle)
+    plane = plane_of(taps, size)
+    _seen_well(plane, taps.paper_mm.mean(axis=0))
     focal = max(size) * (FOCAL if focal_35mm is None else focal_35mm / 36)
     scale = Scale(taps.paper_mm, taps.image, _TAP_MM, focal)
     card = card_in(photo)
     covered = None if card is None else _covered(plane_through(card.paper, card.photo, size))
-    return Start(upright(plane), scale, covered, rough)
+    return Start(upright(plane), scale, covered, rough=len(taps.image) == _TWO)
+
+
+def plane_of(taps: Taps, size: tuple[int, int]) -> Plane:
+    """The plane that the points alone give. Raises Untrusted where they give none."""
+    try:
+        if len(taps.image) == _TWO:
+            return _two(taps, size)
+        return plane_through(taps.paper_mm, taps.image, size)
+    except (ValueError, np.linalg.LinAlgError):
+        raise Untrusted("points_dont_fit") from None
 
 
 def _two(taps: Taps, size: tuple[int, int]) -> Plane:

@@ -81,4 +81,5 @@ PUT    api_assignment_dates  assignment                    ok   ok    --    no  
 POST   api_assignment_pieces assignment                    ok   ok    --    no   no   no   no   in
 POST   api_compute_plan                                    ok   ok    ok    ok   ok   ok   ok   in
 POST   api_compute_build_check                             ok   ok    ok    ok   ok   ok   ok   in
+POST   api_compute_drawing                                 ok   ok    ok    ok   ok   ok   ok   in
 """

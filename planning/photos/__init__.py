@@ -1,0 +1,1 @@
+"""Photographs of drawings, traced in a process of their own."""
