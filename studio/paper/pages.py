@@ -9,12 +9,18 @@ class Page:
     width_mm: float
     height_mm: float
 
+    @property
+    def turned(self) -> "Page":
+        """The same paper, lying where it stood."""
+        return Page(self.height_mm, self.width_mm)
+
 
 A4 = Page(210.0, 297.0)  # ISO 216
 A3 = Page(297.0, 420.0)  # ISO 216
 LETTER = Page(215.9, 279.4)  # 8 1/2 × 11 in, ANSI/ASME Y14.1
 TABLOID = Page(279.4, 431.8)  # 11 × 17 in, ANSI/ASME Y14.1
 PAGES = {"a4": A4, "letter": LETTER}
+WITH_LARGE_PAGES = PAGES | {"a3": A3, "tabloid": TABLOID}
 
 
 class Face(Enum):
@@ -87,4 +93,7 @@ Mark = Words | Stroke | Shape | Modules
 
 @dataclass(frozen=True)
 class Sheet:
+    """`page` is its own, where it is another than the document's."""
+
     marks: tuple[Mark, ...]
+    page: Page | None = None

@@ -16,10 +16,9 @@ DASHES_MM = {Stroke: (2.0, 1.5), Shape: (1.2, 0.9)}
 def pdf(page: Page, sheets: Sequence[Sheet], *, title: str) -> bytes:
     """A PDF with text that can be copied and fonts that are embedded."""
     out = io.BytesIO()
-    size = (page.width_mm * mm, page.height_mm * mm)
     canvas = Canvas(
         out,
-        pagesize=size,
+        pagesize=(page.width_mm * mm, page.height_mm * mm),
         invariant=1,
         pageCompression=1,
         # Else each page would name a font that is not embedded. (The stubs take it for a number.)
@@ -28,9 +27,11 @@ def pdf(page: Page, sheets: Sequence[Sheet], *, title: str) -> bytes:
     canvas.setTitle(title)
     canvas.setCreator("Coilcourse")
     for sheet in sheets:
+        own = sheet.page or page
+        canvas.setPageSize((own.width_mm * mm, own.height_mm * mm))
         canvas.setLineJoin(1)
         for mark in sheet.marks:
-            _draw(canvas, page, mark)
+            _draw(canvas, own, mark)
         canvas.showPage()
     canvas.save()
     return out.getvalue()
