@@ -55,7 +55,7 @@ def plan_answer(drawn: Drawn, terms: Terms, units: Units | None = None) -> Answe
         | {
             "checks": [_kept(each) for each in found],
             "building": [_kept(each) for each in listed.checks]
-            + [_kept(each.cause, each.advice) for each in _to_say(weight, listed)],
+            + [_kept(each.cause, each.advice) for each in cautions_to_say(weight, listed)],
             "soft_wall": [asdict(station) for station in weight.stations],
         }
     )
@@ -135,12 +135,12 @@ def rows_answer(listed: RowList, weight: OwnWeight) -> Answer:
                 "code": each.cause.code,
                 "message": f"{said_sentence(each.cause)} {said_sentence(each.advice)}",
             }
-            for each in _to_say(weight, listed)
+            for each in cautions_to_say(weight, listed)
         ],
     }
 
 
-def _to_say(weight: OwnWeight, listed: RowList) -> list[RowCaution]:
+def cautions_to_say(weight: OwnWeight, listed: RowList) -> list[RowCaution]:
     """Without what only very soft clay does, and only after a rest that the rows have anyway: said
     on every plan, nobody would read it on the one that needs it."""
     first = listed.rests[0].after_row if listed.rests else None
