@@ -130,6 +130,11 @@ class DrawingResponseSerializer(serializers.Serializer[Any]):
     )
     spacing_mm = serializers.FloatField(allow_null=True)
     shows = serializers.ChoiceField(choices=get_args(Shows), allow_null=True)
+    drawn_on = serializers.ChoiceField(
+        choices=["both", "left", "right"],
+        allow_null=True,
+        help_text="On which side of its axis a half is drawn.",
+    )
     points = serializers.ListField(
         child=serializers.ListField(child=serializers.FloatField(), min_length=2, max_length=2),
         help_text="Of an outline, once around from its middle: x to the right, y to the back.",
@@ -178,6 +183,7 @@ def _answered(told: dict[str, Any]) -> dict[str, Any]:
         "asymmetry_mm": None,
         "spacing_mm": None,
         "shows": None,
+        "drawn_on": None,
         "points": [],
     }
     return {

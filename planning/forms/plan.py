@@ -7,7 +7,6 @@ from django.forms import BaseFormSet, formset_factory
 from django.utils.translation import gettext_lazy as _
 
 from planning.geometry.inputs import Outline
-from planning.models import Assignment
 from planning.plans.inputs import Drawn, Line, first_lines
 from studio.units.scales import Units
 from studio.web.fields import LengthField
@@ -144,19 +143,6 @@ def drawn_from(form: PlanForm, lines: "BaseFormSet[LineForm]") -> Drawn:
         wall_rim_mm=cleaned["wall_rim"],
         base_mm=cleaned["base"],
         uneven_on_purpose=cleaned["uneven_on_purpose"],
-    )
-
-
-def untouched(terms: Assignment, lines: tuple[Line, ...]) -> Drawn:
-    """A plan of which nothing is measured yet, with the brief's wall and base."""
-    wall = float(terms.wall_mm)
-    return Drawn(
-        lines=lines,
-        outline=Outline("round"),
-        drawn_as="wet",
-        wall_base_mm=wall,
-        wall_rim_mm=wall,
-        base_mm=float(terms.base_mm),
     )
 
 

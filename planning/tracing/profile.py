@@ -40,7 +40,8 @@ class Profile:
     """`heights` (n,) in mm above the table, from 0 to the rim, with both half-widths in mm.
 
     `table_mm` and `axis_mm` say where the table and, there, the axis lie in the view's frame;
-    the axis leans by `axis_slope` mm to the right for each mm upwards.
+    the axis leans by `axis_slope` mm to the right for each mm upwards. `on_left`: only half is
+    drawn, and that is left of its axis.
     """
 
     heights: Floats
@@ -50,6 +51,7 @@ class Profile:
     table_mm: float
     axis_mm: float
     axis_slope: float
+    on_left: bool
 
 
 @dataclass(frozen=True)
@@ -172,6 +174,7 @@ def _measured(read: _Read, table: float, rim: float, spacing_mm: float) -> Profi
     }
     right = x["right"] - middle
     left = middle - x["left"] if "left" in x else np.abs(right)
+    on_left = "left" not in x and float(right.mean()) < 0
     right = right if "left" in x else np.abs(right)
     apart = np.abs(left - right)
     # Two lines side by side, as a wall's, are far from being alike about a middle as well.
@@ -185,6 +188,7 @@ def _measured(read: _Read, table: float, rim: float, spacing_mm: float) -> Profi
         table,
         float(middle[0]),
         -read.axis[0],
+        on_left,
     )
 
 

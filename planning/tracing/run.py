@@ -73,18 +73,25 @@ def answer(photo: Gray, asked: Asked, shrink: float = 1.0) -> dict[str, Any]:
         shows=asked.shows,
         focal_35mm=asked.focal_35mm,
     )
-    return (
-        told
-        | _told(traced, shrink)
-        | {
-            "profile": _rows(traced),
-            "asymmetry_mm": traced.asymmetry_mm,
-            "spacing_mm": traced.spacing_mm,
-            "shows": None
-            if traced.profile is None
-            else ("whole" if traced.profile.whole else "half"),
-        }
-    )
+    return told | _told(traced, shrink) | _profile(traced)
+
+
+def _profile(traced: Traced) -> dict[str, Any]:
+    """`drawn_on` says on which side of its axis a half is drawn."""
+    profile = traced.profile
+    if profile is None:
+        shows = drawn_on = None
+    elif profile.whole:
+        shows, drawn_on = "whole", "both"
+    else:
+        shows, drawn_on = "half", "left" if profile.on_left else "right"
+    return {
+        "profile": _rows(traced),
+        "asymmetry_mm": traced.asymmetry_mm,
+        "spacing_mm": traced.spacing_mm,
+        "shows": shows,
+        "drawn_on": drawn_on,
+    }
 
 
 def taps_of(scale: Mapping[str, Any]) -> Taps | None:

@@ -18,9 +18,9 @@ from planning.forms.plan import (
     drawn_from,
     lines_initial,
     plan_initial,
-    untouched,
 )
 from planning.models import Choice, Piece, PlanVersion
+from planning.plans.beginning import untouched
 from planning.plans.inputs import Drawn, drawn_from_json
 from planning.plans.view import PlanView, plan_view
 from planning.selectors.plans import last_note_back, newest_version

@@ -64,7 +64,12 @@ def test_the_focal_length_that_a_photo_states_is_used_with_points(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     asked: list[Asked] = []
-    monkeypatch.setattr(child, "answer", lambda _gray, what, _shrink: asked.append(what) or {})
+
+    def listen(_gray: object, what: Asked, _shrink: float) -> dict[str, Any]:
+        asked.append(what)
+        return {}
+
+    monkeypatch.setattr(child, "answer", listen)
     photo = files.saved(files.quarters(), exif=files.exif(focal_35mm=26))
     traced(io.BytesIO(photo), ASKED)
     traced(io.BytesIO(photo), Asked("drawing", CARD, focal_35mm=50))

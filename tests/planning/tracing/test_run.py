@@ -58,6 +58,19 @@ def test_points_are_pixels_of_the_picture() -> None:
     assert told["profile"][3]["right_mm"] == pytest.approx(float(_drawn().right(60)), abs=0.8)
 
 
+def test_it_is_told_on_which_side_of_its_axis_a_half_is_drawn() -> None:
+    assert _answer()["drawn_on"] == "right"
+    paper = np.array(((0.0, 0.0), (0.0, 140.0), (45.0, 140.0), (45.0, 0.0)))
+    seen = _drawn().photo.seen(paper * (1, -1) + _drawn().axis_and_table)
+    seen[:, 0] = _drawn().photo.gray.shape[1] - 1 - seen[:, 0]
+    # As a drawer would who began on the other side: in a mirror x runs to the left.
+    scale = {"kind": "points", "image": seen.tolist(), "paper_mm": (paper * (-1, 1)).tolist()}
+    mirrored = np.ascontiguousarray(_drawn().photo.gray[:, ::-1])
+    told = answer(mirrored, Asked("drawing", scale, spacing_mm=20))
+    assert (told["drawn_on"], told["shows"]) == ("left", "half")
+    assert told["profile"][3]["left_mm"] == pytest.approx(float(_drawn().right(60)), abs=0.8)
+
+
 def test_an_outline_is_answered_as_a_traced_one() -> None:
     truth = base("oval", Camera(1800), 3)
     told = answer(truth.photo.gray, Asked("outline", CARD))
