@@ -1,6 +1,7 @@
 """A picture in, plain numbers out."""
 
 import json
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
@@ -59,16 +60,17 @@ def test_points_are_pixels_of_the_picture() -> None:
 
 
 def test_it_is_told_on_which_side_of_its_axis_a_half_is_drawn() -> None:
+    truth = drawn(replace(SHEET, card=False, labels=False), Camera(1800), 12)
     assert _answer()["drawn_on"] == "right"
     paper = np.array(((0.0, 0.0), (0.0, 140.0), (45.0, 140.0), (45.0, 0.0)))
-    seen = _drawn().photo.seen(paper * (1, -1) + _drawn().axis_and_table)
-    seen[:, 0] = _drawn().photo.gray.shape[1] - 1 - seen[:, 0]
+    seen = truth.photo.seen(paper * (1, -1) + truth.axis_and_table)
     # As a drawer would who began on the other side: in a mirror x runs to the left.
+    seen[:, 0] = truth.photo.gray.shape[1] - 1 - seen[:, 0]
     scale = {"kind": "points", "image": seen.tolist(), "paper_mm": (paper * (-1, 1)).tolist()}
-    mirrored = np.ascontiguousarray(_drawn().photo.gray[:, ::-1])
+    mirrored = np.ascontiguousarray(truth.photo.gray[:, ::-1])
     told = answer(mirrored, Asked("drawing", scale, spacing_mm=20))
     assert (told["drawn_on"], told["shows"]) == ("left", "half")
-    assert told["profile"][3]["left_mm"] == pytest.approx(float(_drawn().right(60)), abs=0.8)
+    assert told["profile"][3]["left_mm"] == pytest.approx(float(truth.right(60)), abs=0.8)
 
 
 def test_an_outline_is_answered_as_a_traced_one() -> None:
