@@ -70,7 +70,8 @@ FATES: dict[str, Fate] = {
             "stem",
             "full_file",
             "small_file",
-        )
+        ),
+        kept=("then",),
     ),
     "people.SignInGuess": Fate(by_hand=("name_key", "address")),
     "people.AuditEntry": Fate(

@@ -42,6 +42,8 @@ class StoredImage(Identified):
     width = models.PositiveIntegerField(null=True)
     height = models.PositiveIntegerField(null=True)
     focal_35mm = models.FloatField(null=True)
+    # A kind of job that is asked for in the moment in which it becomes ready.
+    then = models.CharField(max_length=40, blank=True)
 
     objects: ClassVar[models.Manager["StoredImage"]] = models.Manager()
 

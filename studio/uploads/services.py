@@ -11,6 +11,7 @@ from uuid import UUID
 from django.core.files.base import File
 from django.core.files.storage import default_storage
 from django.db import transaction
+from django.utils import timezone
 
 from studio.errors import Refused
 from studio.jobs.kinds import Kind
@@ -52,11 +53,13 @@ def receive_image(
     at: datetime,
     field: str = "",
     attach: Callable[[StoredImage], object] | None = None,
+    then: str = "",
 ) -> StoredImage:
     """Take a file into quarantine and ask for it to be read; ready or refused comes later.
 
     What can be seen without opening it is refused at once, at `field`. `attach` writes the row
-    that owns the image, in the same transaction: there is never one without the other.
+    that owns the image, in the same transaction: there is never one without the other. `then` is
+    a kind of job to be done to the image once it is ready.
     """
     check_at_sight(file, field=field)
     content = _Hashed(file)
@@ -73,6 +76,7 @@ def receive_image(
                 original_sha256=content.digest.hexdigest(),
                 quarantine_file=name,
                 stem=secrets.token_hex(20),
+                then=then,
             )
             if attach is not None:
                 attach(image)
@@ -154,6 +158,15 @@ def _keep(work: Work, image: StoredImage, picture: Picture) -> None:
             current.focal_35mm = picture.focal_35mm
             current.save()
             _delete_after_commit(current, keep=names)
+            if current.then:
+                ask_for(
+                    kind=current.then,
+                    studio=current.studio,
+                    by=current.by,
+                    subjects=[current.pk],
+                    unique_key=str(current.pk),
+                    at=timezone.now(),
+                )
     except BaseException:
         for name in names:
             default_storage.delete(name)

@@ -359,3 +359,32 @@ def test_a_file_name_is_made_fit_to_show(given: str | None, shown: str) -> None:
 
 def test_a_row_is_named_by_its_file() -> None:
     assert str(StoredImage(original_name="pot.jpg")) == "pot.jpg"
+
+
+def test_what_comes_then_is_asked_for_in_the_moment_in_which_a_photo_is_ready(
+    cast: School, queued: None
+) -> None:
+    image = receive_image(
+        studio=cast.studio,
+        by=cast.student,
+        file=SimpleUploadedFile("pot.jpg", files.photo()),
+        at=NOW,
+        then="trace_drawing",
+    )
+    (reading,) = Job.objects.all()
+    run_job.call(str(reading.pk))
+    following = Job.objects.get(kind="trace_drawing")
+    assert (following.state, following.by) == (Job.State.WAITING, cast.student)
+    assert following.subjects == [str(image.pk)]
+
+
+def test_nothing_comes_then_where_a_photo_is_not_taken(cast: School, queued: None) -> None:
+    receive_image(
+        studio=cast.studio,
+        by=cast.student,
+        file=SimpleUploadedFile("pot.jpg", files.photo()[:5000]),
+        at=NOW,
+        then="trace_drawing",
+    )
+    run_job.call(str(Job.objects.get().pk))
+    assert not Job.objects.filter(kind="trace_drawing").exists()
