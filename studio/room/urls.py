@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import bodies, glazes
+from .views import bars, bodies, glazes
 
 urlpatterns = [
     path("clay/", bodies.bodies, name="bodies"),
@@ -10,6 +10,11 @@ urlpatterns = [
     path("clay/<uuid:pk>/", bodies.body_edit, name="body_edit"),
     path("clay/<uuid:pk>/retire/", bodies.body_retire, name="body_retire"),
     path("clay/<uuid:pk>/bring-back/", bodies.body_bring_back, name="body_bring_back"),
+    path("clay/<uuid:pk>/bars/", bars.test_bars, name="test_bars"),
+    path("clay/<uuid:pk>/bars/new/", bars.test_bars_new, name="test_bars_new"),
+    path("clay/<uuid:pk>/bars/measure/", bars.test_bars_measure, name="test_bars_measure"),
+    path("clay/<uuid:pk>/bars/use/", bars.test_bars_use, name="test_bars_use"),
+    path("clay/bars/<uuid:pk>/", bars.test_bar_edit, name="test_bar_edit"),
     path("glazes/", glazes.glazes, name="glazes"),
     path("glazes/new/", glazes.glaze_new, name="glaze_new"),
     path("glazes/<uuid:pk>/", glazes.glaze_edit, name="glaze_edit"),

@@ -12,6 +12,20 @@ GET    api_clay_bodies                                     ok   ok    ok    ok  
 POST   api_clay_bodies                                     ok   ok    ok    ok   no   no   no   in
 GET    api_clay_body         body                          ok   ok    ok    ok   no   no   no   in
 PATCH  api_clay_body         body                          ok   ok    ok    ok   no   no   no   in
+GET    test_bars             body                          ok   ok    ok    ok   no   no   no   in
+GET    test_bars_new         body                          ok   ok    ok    ok   no   no   no   in
+POST   test_bars_new         body                          ok   ok    ok    ok   no   no   no   in
+GET    test_bars_measure     body                          ok   ok    ok    ok   no   no   no   in
+POST   test_bars_measure     body                          ok   ok    ok    ok   no   no   no   in
+POST   test_bars_use         body                          ok   ok    ok    ok   no   no   no   in
+GET    test_bar_edit         test_bar                      ok   ok    ok    ok   no   no   no   in
+POST   test_bar_edit         test_bar                      ok   ok    ok    ok   no   no   no   in
+GET    api_test_bars         body                          ok   ok    ok    ok   no   no   no   in
+POST   api_test_bars         body                          ok   ok    ok    ok   no   no   no   in
+GET    api_test_bar          test_bar                      ok   ok    ok    ok   no   no   no   in
+PATCH  api_test_bar          test_bar                      ok   ok    ok    ok   no   no   no   in
+GET    api_clay_body_shrinkage  body                       ok   ok    ok    ok   no   no   no   in
+POST   api_clay_body_shrinkage  body                       ok   ok    ok    ok   no   no   no   in
 GET    glazes                                              ok   ok    ok    ok   no   no   no   in
 GET    glaze_new                                           ok   ok    ok    ok   no   no   no   in
 POST   glaze_new                                           ok   ok    ok    ok   no   no   no   in

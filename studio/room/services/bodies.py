@@ -43,15 +43,20 @@ def edit_body(*, body: ClayBody, by: User, values: Mapping[str, Any]) -> ClayBod
     """New figures count for plans sent from now on; sent ones keep theirs."""
     require_staff(by, body.studio)
     with transaction.atomic():
-        kept = _locked(body)
-        before = _shown(kept)
-        _set(kept, values)
-        _check(kept)
-        was, now = differences(before, _shown(kept))
-        if now:
-            kept.save(update_fields=[*now])
-            _record(kept, by, "clay body edited", was, now)
-    return kept
+        kept = locked_body(body)
+        return change_body(body=kept, by=by, values=values, action="clay body edited")
+
+
+def change_body(*, body: ClayBody, by: User, values: Mapping[str, Any], action: str) -> ClayBody:
+    """For services that hold the body: set, check, write, and leave a line that says why."""
+    before = _shown(body)
+    _set(body, values)
+    _check(body)
+    was, now = differences(before, _shown(body))
+    if now:
+        body.save(update_fields=[*now])
+        _record(body, by, action, was, now)
+    return body
 
 
 def retire_body(*, body: ClayBody, by: User) -> ClayBody:
@@ -64,7 +69,8 @@ def bring_back_body(*, body: ClayBody, by: User) -> ClayBody:
     return _set_retired(body, by, retired=False)
 
 
-def _locked(body: ClayBody) -> ClayBody:
+def locked_body(body: ClayBody) -> ClayBody:
+    """The body, held until the transaction ends, and with it its test bars."""
     locked_studio(body.studio)
     bodies = ClayBody.objects.select_for_update(of=("self",))
     return bodies.select_related("studio").get(pk=body.pk)
@@ -98,7 +104,7 @@ def _check(body: ClayBody) -> None:
 def _set_retired(body: ClayBody, by: User, *, retired: bool) -> ClayBody:
     require_staff(by, body.studio)
     with transaction.atomic():
-        kept = _locked(body)
+        kept = locked_body(body)
         if kept.retired != retired:
             kept.retired = retired
             kept.save(update_fields=["retired"])

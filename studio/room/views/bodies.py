@@ -45,7 +45,7 @@ def body_new(request: HttpRequest) -> HttpResponse:
 @only(*STAFF)
 def body_edit(request: HttpRequest, pk: UUID) -> HttpResponse:
     by = person_of(request)
-    body = _body(request, pk)
+    body = body_of(request, pk)
     form = BodyForm(request.POST or None, initial=body_initial(body))
     if form.is_valid():
         try:
@@ -55,13 +55,14 @@ def body_edit(request: HttpRequest, pk: UUID) -> HttpResponse:
         else:
             messages.success(request, _("Kept."))
             return redirect("bodies")
-    return render(request, "room/body_edit.html", {"form": form, "body": body})
+    context = {"form": form, "body": body, "bars": body.bars.count()}
+    return render(request, "room/body_edit.html", context)
 
 
 @only(*STAFF)
 @require_POST
 def body_retire(request: HttpRequest, pk: UUID) -> HttpResponse:
-    body = retire_body(body=_body(request, pk), by=person_of(request))
+    body = retire_body(body=body_of(request, pk), by=person_of(request))
     message = _("%(name)s is no longer offered. You find it below the list.")
     messages.success(request, message % {"name": body.name})
     return redirect("bodies")
@@ -70,11 +71,12 @@ def body_retire(request: HttpRequest, pk: UUID) -> HttpResponse:
 @only(*STAFF)
 @require_POST
 def body_bring_back(request: HttpRequest, pk: UUID) -> HttpResponse:
-    body = bring_back_body(body=_body(request, pk), by=person_of(request))
+    body = bring_back_body(body=body_of(request, pk), by=person_of(request))
     messages.success(request, _("%(name)s is offered again.") % {"name": body.name})
     return redirect("bodies")
 
 
-def _body(request: HttpRequest, pk: UUID) -> ClayBody:
+def body_of(request: HttpRequest, pk: UUID) -> ClayBody:
+    """The body of the address, for somebody who may see it."""
     seen = ClayBody.objects.visible_to(person_of(request)).select_related("studio")
     return get_object_or_404(seen, pk=pk)
