@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import approving, assignments, briefs, choosing, drawings, plans, source_forms
+from .views import approving, assignments, briefs, choosing, drawings, papers, plans, source_forms
 
 urlpatterns = [
     path("pieces/<uuid:pk>/thumbnails/", drawings.thumbnails_add, name="thumbnails_add"),
@@ -30,6 +30,9 @@ urlpatterns = [
     path("pieces/<uuid:pk>/plan/", plans.plan, name="plan"),
     path("pieces/<uuid:pk>/plan/live/", plans.plan_live, name="plan_live"),
     path("pieces/<uuid:pk>/plan/begin-again/", plans.plan_begin_again, name="plan_begin_again"),
+    path("pieces/<uuid:pk>/print/", papers.plan_papers, name="plan_papers"),
+    path("pieces/<uuid:pk>/print/<slug:kind>/", papers.plan_paper_pdf, name="plan_paper_pdf"),
+    path("scale-card/", papers.scale_card_pdf, name="scale_card_pdf"),
     path("plans/<uuid:pk>/take-back/", plans.plan_take_back, name="plan_take_back"),
     path("plans/", approving.plans, name="plans"),
     path("plans/<uuid:pk>/", approving.plan_review, name="plan_review"),

@@ -1,5 +1,6 @@
 """Prints as answers: on which paper, and as a PDF that opens in the browser."""
 
+from collections.abc import Container
 from datetime import date
 
 from django.http import HttpRequest, HttpResponse
@@ -10,10 +11,10 @@ from studio.paper.pages import PAGES
 from .shown import day_text
 
 
-def paper_asked(request: HttpRequest, usual: str) -> str:
-    """`?paper=letter` or `?paper=a4`, else the studio's usual paper."""
+def paper_asked(request: HttpRequest, usual: str, papers: Container[str] = PAGES) -> str:
+    """`?paper=letter`, one of `papers`; else the studio's usual paper."""
     asked = request.GET.get("paper", "")
-    return asked if asked in PAGES else usual
+    return asked if asked in papers else usual
 
 
 def footer_text(whose: str, today: date) -> str:

@@ -25,6 +25,13 @@ GET    plan                  sent_piece                    no   no    no    no  
 POST   plan_live             piece                         no   no    no    no   ok   --   no   in
 POST   plan_begin_again      piece                         no   no    no    no   ok   --   no   in
 POST   plan_take_back        plan                          no   no    no    no   ok   --   no   in
+GET    plan_papers           piece                         ok   ok    --    ok   ok   --   no   in
+GET    plan_papers           sent_piece                    ok   ok    --    ok   ok   --   no   in
+GET    plan_paper_pdf        sent_piece =template          ok   ok    --    ok   ok   --   no   in
+GET    plan_paper_pdf        sent_piece =whole             ok   ok    --    ok   ok   --   no   in
+GET    plan_paper_pdf        sent_piece =base              ok   ok    --    ok   ok   --   no   in
+GET    plan_paper_pdf        sent_piece =bench             ok   ok    --    ok   ok   --   no   in
+GET    scale_card_pdf                                      ok   ok    ok    ok   ok   ok   no   in
 GET    plans                                               ok   ok    ok    no   no   no   no   in
 GET    plan_review           plan                          ok   ok    --    no   no   no   no   in
 POST   plan_review           plan                          ok   ok    --    no   no   no   no   in
