@@ -5,6 +5,7 @@ from .brief import Brief, SourceForm, Surface, Terms
 from .drawings import Choice, LetThrough, Refinement, Thumbnail
 from .piece import Piece
 from .plan import PlanState, PlanVersion
+from .plan_photo import PlanPhoto
 
 __all__ = [
     "Adjustment",
@@ -16,6 +17,7 @@ __all__ = [
     "MilestoneKind",
     "OwnDate",
     "Piece",
+    "PlanPhoto",
     "PlanState",
     "PlanVersion",
     "Refinement",

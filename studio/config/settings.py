@@ -204,7 +204,10 @@ TASKS = {
 }
 
 # A kind of background work and where it is defined; jobs itself knows none of them.
-JOB_KINDS = {"read_image": "studio.uploads.services.READ_IMAGE"}
+JOB_KINDS = {
+    "read_image": "studio.uploads.services.READ_IMAGE",
+    "trace_drawing": "planning.services.plan_photos.TRACE_DRAWING",
+}
 # What `manage.py work` calls with the time now and then, beside taking over lost jobs.
 HOUSEKEEPING = [
     "studio.jobs.services.clear_finished_jobs",

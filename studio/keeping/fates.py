@@ -29,6 +29,7 @@ FATES: dict[str, Fate] = {
     "planning.Choice": Fate(_PIECE, gone=True),
     "planning.Thumbnail": Fate(_PIECE, gone=True),
     "planning.Refinement": Fate(_PIECE, gone=True),
+    "planning.PlanPhoto": Fate(_PIECE, gone=True),
     "ware.PotPhoto": Fate(_POT, gone=True),
     "people.ApiToken": Fate("person", gone=True),
     "people.IdempotencyKey": Fate("person", gone=True),

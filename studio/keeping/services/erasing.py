@@ -21,7 +21,7 @@ from django.utils.translation import gettext as _
 
 from assessments.models import Marking, Result
 from assessments.selectors.evidence import without_evidence
-from planning.models import Piece, Refinement, Thumbnail
+from planning.models import Piece, PlanPhoto, Refinement, Thumbnail
 from studio.errors import Refused
 from studio.jobs.models import Job
 from studio.keeping.fates import FATES
@@ -178,7 +178,12 @@ def _pictures_of(person: User) -> list[StoredImage]:
     """
     own: set[UUID] = set()
     others: set[UUID] = set()
-    for model, path in ((Thumbnail, "piece"), (Refinement, "piece"), (PotPhoto, "pot__piece")):
+    for model, path in (
+        (Thumbnail, "piece"),
+        (Refinement, "piece"),
+        (PlanPhoto, "piece"),
+        (PotPhoto, "pot__piece"),
+    ):
         rows = model._default_manager.all()
         own.update(rows.filter(**{f"{path}__student": person}).values_list("image", flat=True))
         sent = rows.filter(image__by=person).exclude(**{f"{path}__student": person})
