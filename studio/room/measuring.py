@@ -42,9 +42,14 @@ def fine_mass(grams: Number) -> str:
     return fine_mass_number(grams) + NBSP + mass_unit_text(GRAMS)
 
 
-def tenth_text(value: Number) -> str:
+def tenth(value: float) -> Decimal:
+    """Rounded half up to one decimal; what binary floats miss below a millionth doesn't count."""
+    return _rounded(exact(round(value, 6)), Decimal("0.1"))
+
+
+def tenth_text(value: float) -> str:
     """One decimal, also where it is zero: figures in a column end at the same place."""
-    return number_format(_rounded(exact(value), Decimal("0.1")), decimal_pos=1)
+    return number_format(tenth(value), decimal_pos=1)
 
 
 def _fraction_of_a_ruler(mm: Decimal) -> Fraction | None:

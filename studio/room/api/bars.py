@@ -19,7 +19,7 @@ from studio.people.idempotency import once
 from studio.room.models import ClayBody, ShrinkageBar
 from studio.room.selectors.bars import bar_groups
 from studio.room.services import add_bars, edit_bar, use_bars
-from studio.room.services.bars import EDITABLE, MOST_AT_ONCE
+from studio.room.services.bars import EDITABLE
 from studio.room.shrinkage import drying_pct, firing_pct, ignition_pct, total_pct, water_pct
 from studio.web.api_fields import NumberField
 
@@ -59,7 +59,7 @@ class BarSerializer(serializers.ModelSerializer[ShrinkageBar]):
 class NewBarsSerializer(serializers.Serializer[Any]):
     """All or none; a bar without a mark gets the next number."""
 
-    bars = BarSerializer(many=True, min_length=1, max_length=MOST_AT_ONCE)
+    bars = BarSerializer(many=True)
 
 
 class SpreadSerializer(serializers.Serializer[Any]):

@@ -83,7 +83,7 @@ class BarRow(RowForm):
 
 
 class NewBarRow(BarRow):
-    mark = text(ShrinkageBar, "mark", required=False)
+    mark = text(ShrinkageBar, "mark", required=False, label=_("Bar"))
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}

@@ -62,6 +62,11 @@ def bar_groups(body: ClayBody) -> list[BarGroup]:
     return [_group(body, cone, groups[cone]) for cone in cones]
 
 
+def waiting_bars(body: ClayBody) -> list[ShrinkageBar]:
+    """Bars that still have a length to be measured."""
+    return sorted(body.bars.to_measure(), key=_as_people_count)
+
+
 def next_mark(marks: Sequence[str]) -> int:
     """The number after the highest one that a bar has."""
     return max(chain((0,), (int(mark) for mark in marks if mark.isdecimal()))) + 1

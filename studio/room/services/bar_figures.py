@@ -1,7 +1,7 @@
 """The means of test bars put into the clay body, and the words that say where they come from."""
 
 from datetime import date
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import Decimal
 
 from django.db import transaction
 from django.utils.formats import date_format
@@ -10,6 +10,7 @@ from django.utils.translation import ngettext, pgettext
 
 from studio.errors import Refused
 from studio.people.models import User
+from studio.room.measuring import tenth
 from studio.room.models import ClayBody
 from studio.room.selectors.bars import bar_groups
 from studio.room.shrinkage import Figures, Spread
@@ -18,8 +19,6 @@ from studio.web.shown import number_text
 
 from .bodies import change_body, locked_body
 from .checking import require_staff
-
-TENTH = Decimal("0.1")
 
 
 def use_bars(*, body: ClayBody, by: User, cone: str, on: date) -> ClayBody:
@@ -47,11 +46,6 @@ def figures_for_body(figures: Figures) -> dict[str, Decimal]:
         "loss_on_ignition_pct": figures.ignition,
     }
     return {name: tenth(spread.mean) for name, spread in of.items() if spread}
-
-
-def tenth(value: float) -> Decimal:
-    """Rounded half up to one decimal; what binary floats add below a millionth doesn't count."""
-    return Decimal(str(round(value, 6))).quantize(TENTH, ROUND_HALF_UP)
 
 
 def _figures(body: ClayBody, cone: str) -> Figures:

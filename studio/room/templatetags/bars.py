@@ -7,6 +7,7 @@ from django import template
 from studio.room import measuring
 from studio.room.shrinkage import Spread, dry_basis_pct
 from studio.units.scales import Metric, Number, Units
+from studio.web.shown import number_text
 
 register = template.Library()
 
@@ -22,12 +23,7 @@ def fine_length_number(value: Number | None, units: Units | None) -> str:
 
 
 @register.filter
-def fine_mass_number(value: Number | None) -> str:
-    return "" if value is None else measuring.fine_mass_number(value)
-
-
-@register.filter
-def tenth(value: Number | None) -> str:
+def tenth(value: float | None) -> str:
     """A figure with one decimal, without its unit."""
     return "" if value is None else measuring.tenth_text(value)
 
@@ -39,13 +35,28 @@ def on_dry_basis(value: float | None) -> Any:
 
 
 @register.filter
-def plus_minus(deviation: float | None) -> str:
-    return "" if deviation is None else f"±{measuring.tenth_text(deviation)}"
+def mean(spread: Spread | None) -> str:
+    return "" if spread is None else measuring.tenth_text(spread.mean)
 
 
 @register.filter
-def ends(spread: Spread | None) -> str:
-    """From the least to the most, nothing for one bar."""
+def plus_minus(spread: Spread | None) -> str:
+    """The standard deviation; one bar has none."""
     if spread is None or spread.deviation is None:
         return ""
-    return f"{measuring.tenth_text(spread.least)}–{measuring.tenth_text(spread.most)}"
+    return f"±{measuring.tenth_text(spread.deviation)}"
+
+
+@register.filter
+def least(spread: Spread | None) -> str:
+    return "" if spread is None else measuring.tenth_text(spread.least)
+
+
+@register.filter
+def most(spread: Spread | None) -> str:
+    return "" if spread is None else measuring.tenth_text(spread.most)
+
+
+@register.filter
+def how_many_bars(spread: Spread | None) -> str:
+    return "" if spread is None else number_text(spread.bars)

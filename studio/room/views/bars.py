@@ -9,6 +9,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy as _lazy
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST, require_safe
 from django_stubs_ext import StrOrPromise
@@ -29,16 +30,21 @@ from studio.room.forms.bars import (
 )
 from studio.room.forms.rows import filled_rows
 from studio.room.models import ClayBody, ShrinkageBar
-from studio.room.selectors.bars import BarGroup, bar_groups, next_mark
+from studio.room.selectors.bars import BarGroup, bar_groups, next_mark, waiting_bars
 from studio.room.services import add_bars, edit_bar, measure_bars, use_bars
 from studio.room.services.bar_figures import figures_for_body
 from studio.room.services.bars import MOST_AT_ONCE
-from studio.web.columns import column, label
 from studio.web.refusals import show_refusal
 from studio.web.shown import number_text, percent_text
 
 from .bodies import body_of
 
+NAMES = {
+    "drying_shrinkage_pct": _lazy("Drying shrinkage"),
+    "total_shrinkage_pct": _lazy("Total shrinkage"),
+    "water_pct_wet_basis": _lazy("Water in the wet clay"),
+    "loss_on_ignition_pct": _lazy("Loss on ignition"),
+}
 AT_FIRST = 5
 MANY = 10
 
@@ -95,13 +101,7 @@ def test_bars_measure(request: HttpRequest, pk: UUID) -> HttpResponse:
     by, body = person_of(request), body_of(request, pk)
     data = request.POST if request.method == "POST" else None
     form = FiringForm(data, initial={"cone": body.cone})
-    waiting = [
-        each.bar
-        for group in bar_groups(body)
-        for each in group.bars
-        if each.bar.fired_mm is None and not each.bar.left_out
-    ]
-    rows = waiting_rows(data, units=studio_of(by), bars=waiting)
+    rows = waiting_rows(data, units=studio_of(by), bars=waiting_bars(body))
     if form.is_valid() and all(row.is_valid() for row in rows):
         measured = measured_from(form, rows)
         try:
@@ -160,7 +160,7 @@ def proposed(body: ClayBody, group: BarGroup) -> list[tuple[StrOrPromise, Decima
     if not group.usable:
         return []
     return [
-        (label(column(ClayBody, name)), getattr(body, name), value)
+        (NAMES[name], getattr(body, name), value)
         for name, value in figures_for_body(group.figures).items()
         if getattr(body, name) != value
     ]
