@@ -86,8 +86,13 @@ def ring_hollow(walled: Walled, floor_mm: float) -> Hollow:
 
 def ring_inner_perimeters(walled: Walled, levels: Floats) -> Floats:
     """Perimeters (m,) at heights `levels` of the surface that lies the wall's thickness inside."""
-    faces = _faces(walled, levels, *walled.stations())
+    faces = ring_sections(walled, levels)
     return faces.sums(faces.perimeters, len(levels))
+
+
+def ring_sections(walled: Walled, levels: Floats) -> Faces:
+    """What is hollow at heights `levels` (m,)."""
+    return _faces(walled, levels, *walled.stations())
 
 
 def _levels(walled: Walled, floor_mm: float, s: Floats, inner: Floats) -> tuple[Floats, Floats]:

@@ -118,11 +118,11 @@ class Rings:
         return np.asarray(np.linalg.solve(np.vander(share, 4, increasing=True), sums.T).T)
 
 
-def rings(base: Radial, rim: Radial | None = None) -> Rings:
+def rings(base: Radial, rim: Radial | None = None, panels: int = RING_PANELS) -> Rings:
     """From the outline at the table and, where it changes, the one at the rim."""
     ends = (base, base if rim is None else rim)
     edges = _edges(ends)
-    angles, within, weights = _nodes(ends, edges)
+    angles, within, weights = _nodes(ends, edges, panels)
     (place, run), (rim_place, rim_run) = (_polar(each, angles, within) for each in ends)
     steps = np.append(np.diff(angles), 0.0)
     table = _with_fans(
@@ -148,10 +148,13 @@ def _edges(ends: tuple[Radial, Radial]) -> Floats:
     return np.append(joints, joints[0] + 2 * np.pi)
 
 
-def _nodes(ends: tuple[Radial, Radial], edges: Floats) -> tuple[Floats, Floats, Floats]:
+def _nodes(
+    ends: tuple[Radial, Radial], edges: Floats, round_it: int
+) -> tuple[Floats, Floats, Floats]:
     """Angles, an angle well within the piece of each, and weights, all (n,).
 
-    Panels are shared out by how far the outlines run and turn, and by the angle itself.
+    The panels `round_it` are shared out by how far the outlines run and turn, and by the angle
+    itself.
     """
     inside = (np.arange(_DENSE) + 0.5) / _DENSE
     dense = edges[:-1, np.newaxis] + np.diff(edges)[:, np.newaxis] * inside
@@ -166,7 +169,7 @@ def _nodes(ends: tuple[Radial, Radial], edges: Floats) -> tuple[Floats, Floats, 
         effort += length / length.sum() + turning / (2 * np.pi)
     effort += np.diff(edges)[:, np.newaxis] / (_DENSE * np.pi)
     angles, middles, weights = [], [], []
-    for piece, share in enumerate(effort / effort.sum() * RING_PANELS):
+    for piece, share in enumerate(effort / effort.sum() * round_it):
         panels = int(np.ceil(share.sum()))
         steps = np.append(0.0, np.cumsum(share)) / share.sum()
         places = np.interp(np.linspace(0, 1, panels + 1), steps, np.linspace(0, 1, _DENSE + 1))

@@ -61,6 +61,9 @@ ROUND_RATIO = 1e-12
 SAME_PLACE_MM = 1e-9
 """Two readings of one place along the meridian that differ by less agree."""
 
+SAME_NORMAL = 1e-9
+"""Radians by which a normal that keeps its direction turns by rounding."""
+
 NO_WIDTH_MM = 1e-9
 """Half-widths below this are the axis itself."""
 
@@ -113,6 +116,10 @@ RING_AREA_PANELS = 40
 LEAST_FACE_MM2 = 1e-3
 """Smaller faces, where a ring crosses itself, are rounding or next to nothing."""
 
+STEADY_SHARE = 0.25
+"""Of the wall: the contacts of two neighbouring nodes differ by so much in height at a crease only,
+where one lies on another branch than the other."""
+
 LEAST_ROOM = 1e-3
 """Of the base: less than that inside a foot ring is a disc, not a ring."""
 
@@ -133,3 +140,12 @@ apart, no more."""
 
 SEARCHED_AT_ONCE = 400_000
 """Numbers of one array of that search, 3 MB."""
+
+# --- the pot as a mesh -----------------------------------------------------------------
+
+SHARP_DEG = 25.0
+"""An outline that turns more than this at one point has an edge there; between two points of a
+curve it turns by a few degrees."""
+
+SPECK_MM = 1e-3
+"""Points nearer than this are one, also to whoever reads a mesh in single precision."""
