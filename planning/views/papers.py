@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_safe
 
 from planning.models import Piece
+from planning.plans.paper_sizes import PAPERS
 from planning.plans.papers import TRUE_SIZE, Paper, PlanPaper, plan_paper, starts_on
 from planning.selectors.lessons import building_lessons
 from planning.selectors.papers import plans_to_print
@@ -19,8 +20,6 @@ from studio.paper.pdf import pdf
 from studio.people.access import STAFF, only, person_of, studio_of
 from studio.people.models import Role
 from studio.web.printing import footer_text, paper_asked, pdf_answer
-
-from .paper_sizes import PAPERS
 
 
 @only(*STAFF, Role.STUDENT)

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import adjustment, assignments, classes, piece, prints, today
+from .views import adjustment, assignments, class_sets, classes, piece, prints, today
 
 urlpatterns = [
     path("", today.home, name="home"),
@@ -29,6 +29,17 @@ urlpatterns = [
     path("prints/shelf-labels/", prints.shelf_labels_pdf, name="shelf_labels_pdf"),
     path("classes/<uuid:pk>/cover-list/pdf/", prints.cover_list_pdf, name="cover_list_pdf"),
     path("classes/<uuid:pk>/substitute/pdf/", prints.substitute_pdf, name="substitute_pdf"),
+    path("assignments/<uuid:pk>/plans/print/", class_sets.class_set, name="class_set"),
+    path(
+        "assignments/<uuid:pk>/plans/print/<uuid:job>/",
+        class_sets.class_set_progress,
+        name="class_set_progress",
+    ),
+    path(
+        "assignments/<uuid:pk>/plans/print/<uuid:job>/pdf/",
+        class_sets.class_set_pdf,
+        name="class_set_pdf",
+    ),
     path("assignments/<uuid:pk>/labels/", prints.base_labels, name="base_labels"),
     path("assignments/<uuid:pk>/labels/pdf/", prints.base_labels_pdf, name="base_labels_pdf"),
 ]

@@ -207,11 +207,13 @@ TASKS = {
 JOB_KINDS = {
     "read_image": "studio.uploads.services.READ_IMAGE",
     "trace_drawing": "planning.services.plan_photos.TRACE_DRAWING",
+    "class_set": "studio.board.services.class_sets.CLASS_SET",
 }
 # What `manage.py work` calls with the time now and then, beside taking over lost jobs.
 HOUSEKEEPING = [
     "studio.jobs.services.clear_finished_jobs",
     "studio.uploads.services.clear_quarantine",
+    "studio.board.services.class_sets.clear_class_sets",
     "studio.people.roster.kept.drop_old_uploads",
     "studio.keeping.services.finish_erasures",
 ]

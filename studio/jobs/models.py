@@ -50,6 +50,8 @@ class Job(Identified):
     kind = models.CharField(max_length=40)
     subjects: models.JSONField[list[str], list[str]] = models.JSONField(default=list)
     unique_key = models.CharField(max_length=200)
+    # What else the kind must know: choices in letters and numbers, no words of people.
+    wanted: models.JSONField[dict[str, Any], dict[str, Any]] = models.JSONField(default=dict)
     language = models.CharField(max_length=20, default=settings.LANGUAGE_CODE)
 
     state = models.CharField(max_length=8, choices=State.choices, default=State.WAITING)

@@ -1,7 +1,8 @@
 """Asking for work, and seeing that it is done."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
+from typing import Any
 from uuid import UUID
 
 from django.conf import settings
@@ -27,8 +28,10 @@ def ask_for(
     subjects: Sequence[UUID],
     unique_key: str,
     at: datetime,
+    wanted: Mapping[str, Any] | None = None,
 ) -> Job:
-    """Have `kind` done to `subjects`; the same ask while one is open gives that one.
+    """Have `kind` done to `subjects`, as `wanted` says; the same ask while one is open gives that
+    one, so that the key must say what is wanted too.
 
     Commits with the transaction that it is called in, and never runs before that.
     """
@@ -41,6 +44,7 @@ def ask_for(
             defaults={
                 "by": by,
                 "subjects": [str(subject) for subject in subjects],
+                "wanted": dict(wanted or {}),
                 "language": get_language() or settings.LANGUAGE_CODE,
                 "lease_until": at + LEASE,
                 "asked_at": at,

@@ -80,7 +80,7 @@ FATES: dict[str, Fate] = {
     ),
     "jobs.Job": Fate(
         by_hand=("words", "result", "refusal"),
-        kept=("kind", "subjects", "unique_key", "language", "state"),
+        kept=("kind", "subjects", "unique_key", "wanted", "language", "state"),
     ),
     # The studio's own words, about nobody; rows of nobody.
     "people.Studio": Fate(

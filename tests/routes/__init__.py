@@ -92,7 +92,13 @@ def pages() -> list[Line]:
 
 def pages_for(who: str) -> list[Line]:
     """Whole pages to look at."""
-    parts = {"drawing_image", "drawing_card", "pot_photo_image", "pot_photo_card"}
+    parts = {
+        "class_set_progress",
+        "drawing_card",
+        "drawing_image",
+        "pot_photo_card",
+        "pot_photo_image",
+    }
     return [
         line
         for line in pages()

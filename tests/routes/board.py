@@ -23,4 +23,8 @@ GET    cover_list_pdf        class                         ok   ok    --    ok  
 GET    substitute_pdf        class                         ok   ok    --    ok   no   no   no   in
 GET    base_labels           assignment                    ok   ok    --    ok   no   no   no   in
 GET    base_labels_pdf       assignment                    ok   ok    --    ok   no   no   no   in
+GET    class_set             set_assignment                ok   ok    --    no   no   no   no   in
+POST   class_set             set_assignment                ok   ok    --    no   no   no   no   in
+GET    class_set_progress    set_assignment class_set      ok   ok    --    no   no   no   no   in
+GET    class_set_pdf         set_assignment class_set      ok   ok    --    no   no   no   no   in
 """

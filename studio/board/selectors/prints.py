@@ -80,6 +80,11 @@ _OF_PROJECT: tuple[_Kind, ...] = (
 )
 _OF_PROJECT_TEACHING: tuple[_Kind, ...] = (
     (
+        "class_set",
+        gettext_lazy("Plans at true size"),
+        gettext_lazy("Templates, base outlines and bench cards of the whole class in one PDF."),
+    ),
+    (
         "mark_sheet_pdf",
         gettext_lazy("Mark sheet"),
         gettext_lazy("The class's levels on one sheet; for you, not for the wall."),
@@ -97,7 +102,7 @@ _WEEKS: tuple[Text, ...] = (
 )
 
 # Its own form asks for the paper.
-_ASKS_ITSELF = {"sign_in_cards"}
+_ASKS_ITSELF = {"sign_in_cards", "class_set"}
 
 
 def class_prints(person: User, *, today: date, paper: str) -> list[ClassPrints]:

@@ -22,6 +22,7 @@ from django.utils.translation import gettext as _
 from assessments.models import Marking, Result
 from assessments.selectors.evidence import without_evidence
 from planning.models import Piece, PlanPhoto, Refinement, Thumbnail
+from studio.board.services.class_sets import class_set_files, forget_class_sets
 from studio.errors import Refused
 from studio.jobs.models import Job
 from studio.keeping.fates import FATES
@@ -64,9 +65,11 @@ def erase_person(*, person: User, by: User | None, at: datetime) -> Erasure:
 def forget(*, person: User, by: User | None, at: datetime) -> Erasure:
     """The erasing itself, in the caller's transaction and without asking whether it may be."""
     pictures = _pictures_of(person)
-    erasure = Erasure.objects.create(
-        person=person, by=by, at=at, files=sorted({f for each in pictures for f in files_of(each)})
-    )
+    # Prints of a whole class carry the names of everybody in it.
+    pieces = list(Piece.objects.filter(student=person))
+    files = {f for each in pictures for f in files_of(each)} | class_set_files(pieces)
+    erasure = Erasure.objects.create(person=person, by=by, at=at, files=sorted(files))
+    forget_class_sets(pieces)
     names = names_ever(person)
     theirs = {label: _ids(rows) for label, rows in _rows_of(person)}
     theirs["uploads.StoredImage"] = [each.pk for each in pictures]

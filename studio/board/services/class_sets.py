@@ -1,0 +1,186 @@
+"""True-size paper of a whole class as one PDF, made in the background and kept for a week.
+
+The file lies in the private storage under a random name, which only the job's result says.
+"""
+
+import secrets
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+from urllib.parse import urljoin
+
+from django.core.exceptions import PermissionDenied
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
+from django.db import transaction
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from planning.models import Assignment, Piece
+from planning.plans.papers import Paper, plan_paper, starts_on
+from planning.selectors.lessons import lessons_between
+from planning.selectors.papers import plans_to_print
+from studio.board.selectors.class_sets import KIND, sets_of
+from studio.errors import Refused
+from studio.jobs.kinds import Kind
+from studio.jobs.models import Job
+from studio.jobs.services import ask_for
+from studio.jobs.work import RESULT_KEPT, Work
+from studio.paper.pages import WITH_LARGE_PAGES, Sheet
+from studio.paper.pdf import pdf
+from studio.people.access import require_class
+from studio.people.models import User
+from studio.people.selectors import lessons_of
+from studio.web.printing import footer_text
+
+FOLDER = "class-sets"
+_READ, _DRAWN = 5, 95  # per cent: pieces read, all of them drawn
+
+
+def ask_for_class_set(
+    *,
+    assignment: Assignment,
+    by: User,
+    papers: Sequence[Paper],
+    page: str,
+    origin: str,
+    at: datetime,
+) -> Job:
+    """Have these prints made of every plan of a class. `origin` is what addresses to scan begin
+    with, such as "https://studio.example"."""
+    require_class(by, assignment.section)
+    if not by.teaches:
+        raise PermissionDenied
+    if not papers:
+        raise Refused(_("Choose at least one print."), field="papers")
+    kinds = [paper.value for paper in Paper if paper in papers]
+    return ask_for(
+        kind=KIND,
+        studio=assignment.section.studio,
+        by=by,
+        subjects=[assignment.pk],
+        unique_key=f"{assignment.pk}:{page}:{'+'.join(kinds)}",
+        wanted={"papers": kinds, "page": page, "origin": origin},
+        at=at,
+    )
+
+
+@dataclass
+class _Bundle:
+    """What has been drawn so far, and the pieces that have nothing to draw with the reason."""
+
+    sheets: list[Sheet] = field(default_factory=list)
+    pieces: list[str] = field(default_factory=list)
+    missing: list[dict[str, str]] = field(default_factory=list)
+
+
+def make_class_set(work: Work) -> None:
+    """Draw the plans of all who are in the class, outside any transaction."""
+    seen = Assignment.objects.filter(pk__in=work.job.subjects)
+    assignment = seen.select_related("section__studio").first()
+    if assignment is None:  # taken back meanwhile
+        return
+    wanted = work.job.wanted
+    bundle = _drawn(work, assignment, [Paper(each) for each in wanted["papers"]])
+    if not bundle.sheets:
+        raise Refused(_("No plan of this class can be printed yet. Students send theirs first."))
+    work.progress(_DRAWN, _("putting the pages together"))
+    title = f"{assignment.section.title}, {assignment.title}"
+    content = pdf(WITH_LARGE_PAGES[wanted["page"]], bundle.sheets, title=title)
+    _keep(work, assignment, bundle, content)
+
+
+def _drawn(work: Work, assignment: Assignment, papers: Sequence[Paper]) -> _Bundle:
+    bundle = _Bundle()
+    pieces = list(_pieces(assignment))
+    plans = plans_to_print(pieces, work.job.by)
+    dates, today = lessons_of(assignment.section), timezone.localdate(work.job.asked_at)
+    page, origin = WITH_LARGE_PAGES[work.job.wanted["page"]], work.job.wanted["origin"]
+    for number, piece in enumerate(pieces):
+        work.progress(_READ + (_DRAWN - _READ) * number // len(pieces), piece.code)
+        plan = plans.get(piece.pk)
+        if plan is None:
+            bundle.missing.append({"piece": str(piece.pk), "why": "no_plan"})
+            continue
+        try:
+            ready = plan_paper(
+                plan,
+                lessons=lessons_between(assignment, dates, starts_on(plan, today)),
+                address=urljoin(origin, piece.get_absolute_url()),
+                footer=footer_text(assignment.section.studio.name, today),
+            )
+        except Refused:
+            bundle.missing.append({"piece": str(piece.pk), "why": "refused"})
+            continue
+        for paper in papers:
+            bundle.sheets += ready.sheets(paper, page)
+        bundle.pieces.append(str(piece.pk))
+    return bundle
+
+
+def _pieces(assignment: Assignment) -> "Iterable[Piece]":
+    """Of those who are in the class now, by first name, as labels are."""
+    rows = Piece.objects.filter(assignment=assignment).of_enrolled()
+    return rows.select_related("student").order_by(
+        "student__given_name", "student__family_name", "code"
+    )
+
+
+def _keep(work: Work, assignment: Assignment, bundle: _Bundle, content: bytes) -> None:
+    # On disk before the row commits: a result without its file would be a broken promise.
+    name = default_storage.save(f"{FOLDER}/{secrets.token_hex(20)}.pdf", ContentFile(content))
+    result = {
+        "file": name,
+        "pages": len(bundle.sheets),
+        "pieces": len(bundle.pieces),
+        "missing": bundle.missing,
+    }
+    try:
+        with work.finishing(result):
+            there = Piece.objects.filter(assignment=assignment).of_enrolled()
+            if there.filter(pk__in=bundle.pieces).count() < len(bundle.pieces):
+                raise Refused(_("The class changed meanwhile. Ask for its prints again."))
+    except BaseException:
+        default_storage.delete(name)
+        raise
+
+
+CLASS_SET = Kind(run=make_class_set)
+
+
+def class_set_files(pieces: Iterable[Piece]) -> set[str]:
+    """Names in the storage of every kept set that may hold one of these pieces."""
+    return {job.result["file"] for job in _sets_with(pieces)}
+
+
+def forget_class_sets(pieces: Iterable[Piece]) -> None:
+    """Drop the rows of those sets; whoever asks deletes the files once that is certain."""
+    with transaction.atomic():
+        for job in _sets_with(pieces):
+            job.delete()
+
+
+def _sets_with(pieces: Iterable[Piece]) -> list[Job]:
+    found = sets_of({piece.assignment_id for piece in pieces})
+    return [job for job in found if "file" in job.result]
+
+
+def clear_class_sets(*, at: datetime) -> None:
+    """Delete every file that has been kept as long as its job's result."""
+    try:
+        _folders, files = default_storage.listdir(FOLDER)
+    except FileNotFoundError:  # nothing was ever asked for
+        return
+    for file in files:
+        name = f"{FOLDER}/{file}"
+        if default_storage.get_modified_time(name) < at - RESULT_KEPT:
+            default_storage.delete(name)
+
+
+def opened_class_set(job: Job) -> Any:
+    """Its file, open to be read. Raises `Refused` where it is kept no longer."""
+    try:
+        return default_storage.open(job.result["file"])
+    except (KeyError, FileNotFoundError):
+        raise Refused(_("These prints are no longer kept. Ask for them again.")) from None
