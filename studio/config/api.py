@@ -9,6 +9,7 @@ urlpatterns = [
     path("", include("studio.room.api.urls")),
     path("", include("planning.api.urls")),
     path("", include("studio.ware.api.urls")),
+    path("", include("studio.bench.api.urls")),
     path("", include("studio.clay.api.urls")),
     path("", include("studio.kilns.api.urls")),
     path("", include("assessments.api.urls")),

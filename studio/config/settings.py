@@ -65,6 +65,7 @@ INSTALLED_APPS = [
     "assessments",
     "studio.kilns",
     "studio.clay",
+    "studio.bench",
     "studio.ware",
     "planning",
     "studio.room",

@@ -7,6 +7,7 @@ urlpatterns = [
     path("", include("studio.room.urls")),
     path("", include("planning.urls")),
     path("", include("studio.ware.urls")),
+    path("", include("studio.bench.urls")),
     path("", include("studio.clay.urls")),
     path("", include("studio.kilns.urls")),
     path("", include("assessments.urls")),

@@ -54,6 +54,11 @@ FATES: dict[str, Fate] = {
     "ware.GlazeCheck": Fate(_POT, emptied=("note",)),
     "ware.Flaw": Fate(_POT, emptied=("what", "mended"), kept=("cause",)),
     "ware.Loss": Fate(_POT, emptied=("note",), kept=("kind", "cause", "stage")),
+    "bench.WallMeasure": Fate(_POT, kept=("said", "computation")),
+    "bench.BuildCheck": Fate(_POT, emptied=("reason",), kept=("places", "computation")),
+    "bench.CarryOn": Fate(
+        _POT, emptied=("note",), kept=("standing", "figures", "computation", "state")
+    ),
     "clay.Entry": Fate(_POT, emptied=("reason",), kept=("kind", "table")),
     "assessments.Marking": Fate(_PIECE, emptied=("comment",)),
     "assessments.MarkedLevel": Fate("marking__piece__student", emptied=("note",)),

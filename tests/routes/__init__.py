@@ -23,7 +23,7 @@ from dataclasses import dataclass
 
 from django.urls import URLPattern, URLResolver, get_resolver, resolve, reverse
 
-from . import board, clay, config, keeping, kilns, marks, people, planning, room, ware
+from . import bench, board, clay, config, keeping, kilns, marks, people, planning, room, ware
 
 PEOPLE = (
     "head",
@@ -40,6 +40,7 @@ TABLES = (
     board.TABLE,
     planning.TABLE,
     ware.TABLE,
+    bench.TABLE,
     clay.TABLE,
     kilns.TABLE,
     room.TABLE,

@@ -1,0 +1,1 @@
+"""What is typed at the bench, in the units of the ruler at hand."""
