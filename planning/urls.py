@@ -2,7 +2,17 @@
 
 from django.urls import path
 
-from .views import approving, assignments, briefs, choosing, drawings, papers, plans, source_forms
+from .views import (
+    approving,
+    assignments,
+    briefs,
+    choosing,
+    drawings,
+    papers,
+    plan_photos,
+    plans,
+    source_forms,
+)
 
 urlpatterns = [
     path("pieces/<uuid:pk>/thumbnails/", drawings.thumbnails_add, name="thumbnails_add"),
@@ -30,6 +40,31 @@ urlpatterns = [
     path("pieces/<uuid:pk>/plan/", plans.plan, name="plan"),
     path("pieces/<uuid:pk>/plan/live/", plans.plan_live, name="plan_live"),
     path("pieces/<uuid:pk>/plan/begin-again/", plans.plan_begin_again, name="plan_begin_again"),
+    path("pieces/<uuid:pk>/plan/photos/", plan_photos.plan_photos, name="plan_photos"),
+    path("plan-photos/<uuid:pk>/", plan_photos.plan_photo, name="plan_photo"),
+    path(
+        "plan-photos/<uuid:pk>/correct/",
+        plan_photos.plan_photo_correct,
+        name="plan_photo_correct",
+    ),
+    path("plan-photos/<uuid:pk>/live/", plan_photos.plan_photo_live, name="plan_photo_live"),
+    path("plan-photos/<uuid:pk>/scale/", plan_photos.plan_photo_scale, name="plan_photo_scale"),
+    path("plan-photos/<uuid:pk>/tap/", plan_photos.plan_photo_tap, name="plan_photo_tap"),
+    path(
+        "plan-photos/<uuid:pk>/by-hand/",
+        plan_photos.plan_photo_by_hand,
+        name="plan_photo_by_hand",
+    ),
+    path(
+        "plan-photos/<uuid:pk>/remove/",
+        plan_photos.plan_photo_remove,
+        name="plan_photo_remove",
+    ),
+    path(
+        "plan-photos/<uuid:pk>/<slug:size>.jpg",
+        plan_photos.plan_photo_image,
+        name="plan_photo_image",
+    ),
     path("pieces/<uuid:pk>/print/", papers.plan_papers, name="plan_papers"),
     path("pieces/<uuid:pk>/print/<slug:kind>/", papers.plan_paper_pdf, name="plan_paper_pdf"),
     path("scale-card/", papers.scale_card_pdf, name="scale_card_pdf"),

@@ -25,6 +25,19 @@ GET    plan                  sent_piece                    no   no    no    no  
 POST   plan_live             piece                         no   no    no    no   ok   --   no   in
 POST   plan_begin_again      piece                         no   no    no    no   ok   --   no   in
 POST   plan_take_back        plan                          no   no    no    no   ok   --   no   in
+GET    plan_photos           piece                         no   no    no    no   ok   --   no   in
+POST   plan_photos           piece                         no   no    no    no   ok   --   no   in
+GET    plan_photos           new_piece                     no   no    no    no   go   --   no   in
+GET    plan_photo            plan_photo                    ok   ok    --    no   ok   --   no   in
+GET    plan_photo            untraced_photo                ok   ok    --    no   ok   --   no   in
+GET    plan_photo            tapped_photo                  ok   ok    --    no   ok   --   no   in
+POST   plan_photo_correct    plan_photo                    no   no    no    no   ok   --   no   in
+POST   plan_photo_live       plan_photo                    no   no    no    no   ok   --   no   in
+POST   plan_photo_scale      plan_photo                    no   no    no    no   ok   --   no   in
+POST   plan_photo_tap        tapped_photo                  no   no    no    no   ok   --   no   in
+POST   plan_photo_by_hand    untraced_photo                no   no    no    no   ok   --   no   in
+POST   plan_photo_remove     plan_photo                    no   no    no    no   ok   --   no   in
+GET    plan_photo_image      plan_photo =small             ok   ok    --    ok   ok   --   no   in
 GET    plan_papers           piece                         ok   ok    --    ok   ok   --   no   in
 GET    plan_papers           sent_piece                    ok   ok    --    ok   ok   --   no   in
 GET    plan_paper_pdf        sent_piece =template          ok   ok    --    ok   ok   --   no   in

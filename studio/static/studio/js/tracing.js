@@ -1,0 +1,178 @@
+// Over the photo of a drawing: handles that move along their height lines (.traced), and points that
+// are tapped (.taps). Both are other ways into fields. The server says where paper and picture meet,
+// by two homographies and the lens's bend; what is measured from them is worked out there.
+const NEAR_PX = 44;
+const LENS_PX = 26; // of the screen, to each side of what is shown larger
+let held = null;
+
+const numbers = (text) => text.trim().split(/\s+/).map(Number);
+const photoOf = (svg) => svg.closest("[data-over-photo]").querySelector("img");
+
+document.addEventListener("pointerdown", (event) => {
+  const svg = event.target.closest?.("svg.traced, svg.taps");
+  if (!svg || event.button || held) return;
+  held = svg.matches(".taps") ? tapped(svg, event) : nearest(svg, ".handle", event);
+  if (!held) return;
+  svg.setPointerCapture(event.pointerId);
+  if (svg.matches(".taps")) follow(event);
+});
+document.addEventListener("pointermove", (event) => held && follow(event));
+document.addEventListener("pointerup", (event) => {
+  if (!held) return;
+  follow(event);
+  letGo(true);
+});
+// The page is scrolled instead: what was touched stays where it was.
+document.addEventListener("pointercancel", () => held && letGo(false));
+
+function letGo(said) {
+  const { svg, moved, fields } = held;
+  lens(svg, null);
+  held = null;
+  if (said && moved) {
+    for (const field of fields) field.dispatchEvent(new Event("input", { bubbles: true }));
+  }
+}
+
+function follow(event) {
+  const at = pixels(held.svg, event);
+  held.moved = true;
+  if (held.mark.matches(".tap")) {
+    place(held.mark, at);
+    held.fields[0].value = at[0].toFixed(1);
+    held.fields[1].value = at[1].toFixed(1);
+    lens(held.svg, at, event);
+  } else {
+    const { sign, height } = held.mark.dataset;
+    const half = Math.max(0, Number(sign) * toPaper(held.svg, at)[0]);
+    const [x, y] = toPhoto(held.svg, [Number(sign) * half, Number(height)]);
+    held.mark.setAttribute("cx", x);
+    held.mark.setAttribute("cy", y);
+    held.mark.classList.remove("unplaced");
+    held.fields[0].value = typed(half, held.svg.dataset.unit);
+    lens(held.svg, [x, y], event);
+  }
+}
+
+// As a ruler in the studio's unit shows it.
+function typed(mm, unit) {
+  if (unit === "mm") return String(Math.round(mm));
+  if (unit === "cm") return (mm / 10).toFixed(1);
+  const sixteenths = Math.round((mm / 25.4) * 16);
+  const over = sixteenths % 16;
+  return `${Math.floor(sixteenths / 16)}${over ? ` ${over}/16` : ""}`;
+}
+
+function nearest(svg, marks, event) {
+  const at = pixels(svg, event);
+  const reach = NEAR_PX * pixelsEach(svg);
+  let best = null;
+  for (const mark of svg.querySelectorAll(marks)) {
+    const box = mark.getBBox();
+    const off = Math.hypot(box.x + box.width / 2 - at[0], box.y + box.height / 2 - at[1]);
+    if (off < reach && (!best || off < best.off)) best = { mark, off };
+  }
+  return best && holding(svg, best.mark);
+}
+
+// One after the other is placed; when all are, the nearest one is moved.
+function tapped(svg, event) {
+  const waiting = svg.querySelector(".tap[hidden]");
+  if (event.target.closest(".tap") || !waiting) return nearest(svg, ".tap:not([hidden])", event);
+  waiting.removeAttribute("hidden");
+  return holding(svg, waiting);
+}
+
+function holding(svg, mark) {
+  const names = [mark.dataset.field, mark.dataset.x, mark.dataset.y];
+  const fields = names.filter(Boolean).map((name) => document.getElementById(name));
+  return fields.every(Boolean) && fields.length ? { svg, mark, fields, moved: false } : null;
+}
+
+function place(mark, [x, y]) {
+  const each = pixelsEach(mark.ownerSVGElement);
+  mark.setAttribute("transform", `translate(${x} ${y}) scale(${each})`);
+}
+
+// Points that are in their fields already, and what is typed there.
+function placeAll() {
+  for (const mark of document.querySelectorAll("svg.taps .tap")) {
+    const { fields } = holding(mark.ownerSVGElement, mark) ?? { fields: [] };
+    if (fields.length !== 2 || fields.some((field) => !field.value)) continue;
+    mark.removeAttribute("hidden");
+    place(mark, fields.map((field) => Number(field.value)));
+  }
+}
+document.addEventListener("input", (event) => {
+  if (document.querySelector("svg.taps") && event.target.matches("input[type=number]")) placeAll();
+});
+window.addEventListener("load", placeAll);
+
+// Between the screen, the picture's pixels and millimetres on paper.
+function pixels(svg, event) {
+  const { x, y } = new DOMPoint(event.clientX, event.clientY).matrixTransform(
+    svg.getScreenCTM().inverse(),
+  );
+  const { width, height } = svg.viewBox.baseVal;
+  return [Math.min(Math.max(x, 0), width), Math.min(Math.max(y, 0), height)];
+}
+
+const pixelsEach = (svg) => svg.viewBox.baseVal.width / svg.getBoundingClientRect().width;
+
+function through(matrix, [x, y]) {
+  const [a, b, c] = [0, 3, 6].map((n) => matrix[n] * x + matrix[n + 1] * y + matrix[n + 2]);
+  return [a / c, b / c];
+}
+
+function middleOf(svg) {
+  const { width, height } = svg.viewBox.baseVal;
+  const middle = [(width - 1) / 2, (height - 1) / 2];
+  return { middle, reach: Math.hypot(...middle), bend: Number(svg.dataset.bend) };
+}
+
+function toPhoto(svg, paper) {
+  const { middle, reach, bend } = middleOf(svg);
+  const off = through(numbers(svg.dataset.toPhoto), paper).map((each, n) => each - middle[n]);
+  const by = 1 + (bend * (off[0] ** 2 + off[1] ** 2)) / reach ** 2;
+  return off.map((each, n) => middle[n] + each * by);
+}
+
+function toPaper(svg, at) {
+  const { middle, reach, bend } = middleOf(svg);
+  const off = at.map((each, n) => (each - middle[n]) / reach);
+  let straight = off;
+  for (let round = 0; round < 6; round += 1) {
+    const by = 1 + bend * (straight[0] ** 2 + straight[1] ** 2);
+    straight = off.map((each) => each / by);
+  }
+  const unbent = straight.map((each, n) => middle[n] + each * reach);
+  return through(numbers(svg.dataset.toPaper), unbent);
+}
+
+// What is under the finger, larger, in the corner that the finger leaves free.
+function lens(svg, at, event) {
+  const figure = svg.closest("[data-over-photo]");
+  let glass = figure.querySelector("canvas");
+  if (!glass) {
+    glass = document.createElement("canvas");
+    glass.width = glass.height = 260;
+    glass.className = "lens";
+    figure.append(glass);
+  }
+  glass.hidden = !at;
+  if (!at) return;
+  const box = figure.getBoundingClientRect();
+  glass.classList.toggle("right", event.clientX - box.left < box.width / 2);
+  const half = LENS_PX * pixelsEach(svg);
+  const pen = glass.getContext("2d");
+  pen.clearRect(0, 0, 260, 260);
+  pen.drawImage(photoOf(svg), at[0] - half, at[1] - half, 2 * half, 2 * half, 0, 0, 260, 260);
+  pen.strokeStyle = "#1F4E8C";
+  pen.lineWidth = 2;
+  for (const [x0, y0, x1, y1] of [[130, 0, 130, 112], [130, 148, 130, 260], [0, 130, 112, 130], [148, 130, 260, 130]]) {
+    pen.beginPath();
+    pen.moveTo(x0, y0);
+    pen.lineTo(x1, y1);
+    pen.stroke();
+  }
+}
