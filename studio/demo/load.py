@@ -5,6 +5,7 @@ from datetime import datetime
 
 from assessments.models import Result
 from studio.demo.darkroom import workers
+from studio.demo.loading_bars import load_bars
 from studio.demo.loading_briefs import load_briefs, load_source_forms
 from studio.demo.loading_clay import load_deliveries, load_returns, load_talks
 from studio.demo.loading_kilns import load_coming, load_kilns
@@ -38,6 +39,7 @@ def load_demo(material: Material, *, now: datetime, say: Callable[[str], object]
     school = load_people(material, clock_of(material, now))
     say(f"{len(school.students)} students in {len(school.sections)} classes.")
     assignments = load_briefs(material, school)
+    load_bars(material, school)
     sources = load_source_forms(material, school)
     say(f"{len(material.briefs)} briefs given. Now the drawings, about half a minute.")
     with workers():

@@ -169,6 +169,10 @@ class Material:
         return list(self._toml("briefs.toml")["briefs"])
 
     @cached_property
+    def test_bars(self) -> list[dict[str, Any]]:
+        return list(self._toml("test_bars.toml")["logs"])
+
+    @cached_property
     def forms(self) -> dict[str, Form]:
         return forms_from(self.folder / "forms.toml")
 

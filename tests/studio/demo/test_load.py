@@ -17,6 +17,7 @@ from studio.demo.management.commands import demo
 from studio.demo.material import FIXTURES, PIECES, Material
 from studio.kilns.models import Placement, Slot
 from studio.people.models import AuditEntry, Section, Studio, User
+from studio.room.models import ShrinkageBar
 from studio.uploads.models import StoredImage
 from studio.ware.models import Stage
 
@@ -74,6 +75,7 @@ def test_a_load_is_a_term_under_way_and_a_second_one_changes_nothing(
     _check_work(few)
     _check_plans()
     _check_pots()
+    assert ShrinkageBar.objects.filter(body__name="Grogged stoneware", cone="6").count() == 5
     lines = AuditEntry.objects.count()
     again = StringIO()
     call_command("demo", stdout=again)

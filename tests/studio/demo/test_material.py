@@ -47,6 +47,26 @@ def test_briefs_name_clay_classes_and_teachers_that_exist() -> None:
     assert set(given) == {each["sourced_id"] for each in MATERIAL.classes}
 
 
+def test_test_bars_are_of_a_clay_that_exists_and_shrink_as_its_kind_does() -> None:
+    """Suppliers' sheets of grogged bodies: 3 to 8 % in drying, 10 to 12 % in all at cone 6, 18 to
+    25 % water; bodies lose 4 to 15 % on ignition (the last from memory).
+    """
+    bodies = {body["name"]: body for body in MATERIAL.school["clay_bodies"]}
+    staff = {row["sign_in_name"] for row in MATERIAL.staff}
+    for log in MATERIAL.test_bars:
+        assert log["cone"] == bodies[log["body"]]["cone"]
+        assert log["by"] in staff
+        assert log["made_on"] < log["dried_on"] < log["fired_on"] < 0
+        for bar in log["bars"]:
+            wet, dry, fired = bar["mm"]
+            assert 0.92 <= dry / wet <= 0.97
+            assert 0.88 <= fired / wet <= 0.9
+            wet_g, dry_g, fired_g = bar["g"]
+            assert 0.75 <= dry_g / wet_g <= 0.82
+            assert 0.85 <= fired_g / dry_g <= 0.96
+    assert [len(log["bars"]) for log in MATERIAL.test_bars] == [5]
+
+
 def test_every_student_has_a_piece_and_every_piece_a_student() -> None:
     first, *_others = MATERIAL.briefs
     under_way = [piece.student for piece in MATERIAL.pieces if piece.brief != first["title"]]
