@@ -85,6 +85,10 @@ class BarRow(RowForm):
 class NewBarRow(BarRow):
     mark = text(ShrinkageBar, "mark", required=False, label=_("Bar"))
 
+    @property
+    def name(self) -> str:
+        return gettext("Bar %(mark)s") % {"mark": self["mark"].value() or ""}
+
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
         if self.filled and cleaned.get("wet_mm") is None and "wet_mm" not in self.errors:
@@ -101,6 +105,10 @@ class WaitingBarRow(BarRow):
         for name in (*LENGTHS, *MASSES):
             if getattr(bar, name) is not None:
                 del self.fields[name]
+
+    @property
+    def name(self) -> str:
+        return gettext("Bar %(mark)s") % {"mark": self.bar.mark}
 
 
 class NewBarsForm(forms.Form):

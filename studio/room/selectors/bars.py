@@ -43,7 +43,12 @@ class BarGroup:
 
     @property
     def weighed(self) -> bool:
-        return any(each.bar.wet_g or each.bar.dry_g or each.bar.fired_g for each in self.bars)
+        """Whether any bar was, so that its water or its loss on ignition is known."""
+        return any(
+            figure is not None
+            for each in self.bars
+            for figure in (each.water_pct, each.ignition_pct)
+        )
 
     @property
     def usable(self) -> bool:

@@ -1,5 +1,6 @@
 """Test bars of a clay body: the log, new bars, bars that wait for their measures, one put right."""
 
+from collections.abc import Iterable
 from decimal import Decimal
 from typing import Any
 from uuid import UUID
@@ -19,6 +20,7 @@ from studio.people.access import STAFF, only, person_of, studio_of
 from studio.people.idempotency import once_for_form
 from studio.room.forms.bars import (
     BarForm,
+    BarRow,
     FiringForm,
     NewBarsForm,
     bar_initial,
@@ -92,7 +94,7 @@ def test_bars_new(request: HttpRequest, pk: UUID) -> HttpResponse:
             messages.success(request, text % {"bars": number_text(done["bars"])})
             return redirect("test_bars", body.pk)
     more = MANY if lines < MANY else 0
-    context = {"body": body, "form": form, "rows": rows, "more": more}
+    context = {"body": body, "form": form, "rows": rows, "more": more, "wrong": _wrong(rows)}
     return render(request, "room/test_bars_new.html", context)
 
 
@@ -112,7 +114,7 @@ def test_bars_measure(request: HttpRequest, pk: UUID) -> HttpResponse:
             text = ngettext("%(bars)s bar measured.", "%(bars)s bars measured.", len(bars))
             messages.success(request, text % {"bars": number_text(len(bars))})
             return redirect("test_bars", body.pk)
-    context = {"body": body, "form": form, "rows": rows, "today": timezone.localdate()}
+    context = {"body": body, "form": form, "rows": rows, "wrong": _wrong(rows)}
     return render(request, "room/test_bars_measure.html", context)
 
 
@@ -164,6 +166,10 @@ def proposed(body: ClayBody, group: BarGroup) -> list[tuple[StrOrPromise, Decima
         for name, value in figures_for_body(group.figures).items()
         if getattr(body, name) != value
     ]
+
+
+def _wrong(rows: Iterable[BarRow]) -> list[BarRow]:
+    return [row for row in rows if row.errors]
 
 
 def _lines(request: HttpRequest) -> int:

@@ -218,6 +218,7 @@ class TestMeasuring:
         path = reverse("test_bars_measure", args=[body.pk])
         page = shown(client, path, {f"bar-{two.pk}-dry_mm": "10.5"})
         assert "doesn't grow" in page[page.index(f'id="id_bar-{two.pk}-dry_mm_error"') :][:300]
+        assert f'<a href="#id_bar-{two.pk}-dry_mm">Bar 2, Dry: Clay doesn\'t grow' in page
 
     def test_nothing_waits(self, cast: School) -> None:
         path = reverse("test_bars_measure", args=[a_body(cast.teacher).pk])
