@@ -16,11 +16,15 @@ HEAD = 20.0  # above the tallest, for its rim and a flag
 FOOT = 5.0  # below the table, where the near edge of a foot shows
 LEAST_HEIGHT = 120.0
 FLAG_ROOM = 20.0
+LINE_BEYOND = 9.0
 
 
 @dataclass(frozen=True)
 class Ware:
-    """What a shelf shows of one piece, in words and shape."""
+    """What a shelf shows of one piece, in words and shape.
+
+    `line_mm`: a height that is marked on it, `note` a line under its name about how far it is.
+    """
 
     code: str
     name: str
@@ -31,6 +35,8 @@ class Ware:
     image_url: str = ""
     flag: str = ""
     question: str = ""
+    line_mm: float | None = None
+    note: str = ""
 
 
 @dataclass(frozen=True)
@@ -40,6 +46,7 @@ class Standing:
     ware: Ware
     drawing: PotDrawing | None
     mark: Point  # where a flag or a question stands, beside the rim
+    line: str = ""  # the height that is marked, as a path across the pot
 
     @property
     def mark_at(self) -> str:
@@ -94,4 +101,15 @@ def _standing(ware: Ware, scale: float, table: float) -> Standing:
         return Standing(ware, None, (BOX - FLAG_ROOM, table - 88))
     drawing = pot_drawing(ware.silhouette, Place(scale, BOX / 2, table))
     beside = drawing.rim.cx + drawing.rim.rx + 7
-    return Standing(ware, drawing, (min(beside, BOX - FLAG_ROOM), drawing.rim.cy))
+    mark = (min(beside, BOX - FLAG_ROOM), drawing.rim.cy)
+    return Standing(ware, drawing, mark, _line(ware, scale, table))
+
+
+def _line(ware: Ware, scale: float, table: float) -> str:
+    """Level across the pot and a little beyond it, at the height that is marked."""
+    if ware.line_mm is None or not ware.silhouette:
+        return ""
+    near = min(ware.silhouette, key=lambda sample: abs(sample[0] - (ware.line_mm or 0.0)))
+    left, right = BOX / 2 - near[1] * scale, BOX / 2 + near[2] * scale
+    y = table - ware.line_mm * scale
+    return f"M{left - LINE_BEYOND:.1f} {y:.1f}H{right + LINE_BEYOND:.1f}"

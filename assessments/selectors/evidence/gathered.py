@@ -1,4 +1,4 @@
-"""All evidence of several pieces: six queries however many."""
+"""All evidence of several pieces: seven queries however many."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -7,6 +7,7 @@ from uuid import UUID
 
 from assessments.models import EvidenceKind
 from planning.models import Piece
+from studio.bench.selectors.evidence import checks_by_pot
 
 from .drawings import exploration_evidence
 from .plans import silhouette_evidence
@@ -57,7 +58,7 @@ def evidence_of(pieces: Sequence[Piece]) -> dict[UUID, PieceEvidence]:
     every_pot = [pot.pk for each in pots.values() for pot in each]
     records, photos = records_of(every_pot), photos_by_pot(every_pot)
     explored = exploration_evidence(pieces)
-    planned = silhouette_evidence(pieces, pots, records)
+    planned = silhouette_evidence(pieces, pots, records, checks_by_pot(every_pot))
     return {
         piece.pk: PieceEvidence(
             by_kind={

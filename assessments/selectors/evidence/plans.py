@@ -1,4 +1,4 @@
-"""Beside silhouette control: the plan, and what was measured when building ended."""
+"""Beside silhouette control: the plan, and what was measured while it was built and at the end."""
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
@@ -9,6 +9,8 @@ from django.utils.translation import ngettext
 
 from planning.models import Piece, PlanState, PlanVersion
 from planning.plans.wording import check_sentence
+from studio.bench.models import BuildCheck
+from studio.bench.selectors.evidence import checks_in_words
 from studio.units.scales import Units
 from studio.ware.models import Pot
 from studio.web.shown import day_text, length_text
@@ -20,7 +22,10 @@ _SIDES = ("height", "front", "depth")
 
 
 def silhouette_evidence(
-    pieces: Sequence[Piece], pots: Mapping[UUID, list[Pot]], records: Mapping[UUID, Records]
+    pieces: Sequence[Piece],
+    pots: Mapping[UUID, list[Pot]],
+    records: Mapping[UUID, Records],
+    checks: Mapping[UUID, list[BuildCheck]],
 ) -> dict[UUID, Evidence]:
     """By piece; one query."""
     plans: dict[UUID, list[PlanVersion]] = defaultdict(list)
@@ -28,17 +33,24 @@ def silhouette_evidence(
     for plan in sent.exclude(state=PlanState.DRAFT).order_by("number"):
         plans[plan.piece_id].append(plan)
     return {
-        piece.pk: _evidence(piece, plans[piece.pk], pots[piece.pk], records) for piece in pieces
+        piece.pk: _evidence(piece, plans[piece.pk], pots[piece.pk], records, checks)
+        for piece in pieces
     }
 
 
 def _evidence(
-    piece: Piece, plans: list[PlanVersion], pots: list[Pot], records: Mapping[UUID, Records]
+    piece: Piece,
+    plans: list[PlanVersion],
+    pots: list[Pot],
+    records: Mapping[UUID, Records],
+    checks: Mapping[UUID, list[BuildCheck]],
 ) -> Evidence:
     if not plans:
         return Evidence((_("No plan was sent."),))
     plan = _plan_of(pots[0] if pots else None, plans)
     said = [_versions(plan, plans), _planned(plan, piece.studio)]
+    if pots and (words := checks_in_words(checks.get(pots[0].pk, []), piece.studio)):
+        said.append(words)
     check = records[pots[0].pk].check if pots else None
     said += _measured(check, plan, piece) if check else [_("Not measured at the end of building.")]
     said += [

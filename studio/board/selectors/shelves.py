@@ -13,6 +13,7 @@ from planning.models import Assignment, MilestoneKind, Piece
 from planning.pictures.shelf import Ware
 from planning.selectors.lateness import Lateness, lateness_of
 from planning.selectors.progress import Progress, progress_of
+from studio.bench.selectors.shelves import UnderWay, under_way
 from studio.ware.models import Pot, Stage
 from studio.ware.selectors import looks_of, pots_and_built
 from studio.ware.wording import standing_words
@@ -29,10 +30,12 @@ def pieces_of(assignment: Assignment) -> list[Piece]:
 
 @dataclass(frozen=True)
 class Shelved:
-    """What stands on a class's shelves, and how many of its pots were collected."""
+    """What stands on a class's shelves, how many of its pots were collected, and when the next
+    lesson is by whose end the marked heights should stand."""
 
     wares: list[Ware]
     collected: int
+    by_lesson: date | None
 
 
 def shelved(pieces: Sequence[Piece], *, today: date, teaching: bool) -> Shelved:
@@ -40,17 +43,22 @@ def shelved(pieces: Sequence[Piece], *, today: date, teaching: bool) -> Shelved:
 
     A piece is drawn as its pot as soon as there is one; collected pots leave the shelf.
     """
-    found = pots_and_built(pieces)
+    found, of_pot = pots_and_built(pieces), {piece.pk: piece for piece in pieces}
     pots, progress = found.pots, progress_of(pieces, built=found.built)
     late = lateness_of(pieces, progress, today) if teaching else {}
     gone = {pk for pk, pot in pots.items() if pot.stage == Stage.COLLECTED and not pot.lost}
     looks = looks_of(list(pots.values()))
+    being_built = [pot for pot in pots.values() if pot.pk not in found.built_pots]
+    for pot in being_built:
+        pot.piece = of_pot[pot.piece_id]
+    going = under_way(being_built, today)
     wares = [
         _ware(
             piece,
             progress[piece.pk],
             pots.get(piece.pk),
             looks,
+            going=going,
             flag=late_in_words(late[piece.pk]) if piece.pk in late else "",
             teaching=teaching,
             today=today,
@@ -58,7 +66,8 @@ def shelved(pieces: Sequence[Piece], *, today: date, teaching: bool) -> Shelved:
         for piece in pieces
         if piece.pk not in gone
     ]
-    return Shelved(wares, len(gone))
+    coming = [each.by_lesson.on for each in going.values() if each.by_lesson is not None]
+    return Shelved(wares, len(gone), min(coming, default=None))
 
 
 def _ware(
@@ -67,6 +76,7 @@ def _ware(
     pot: Pot | None,
     looks: Mapping[UUID, str],
     *,
+    going: Mapping[UUID, UnderWay],
     flag: str,
     teaching: bool,
     today: date,
@@ -77,6 +87,7 @@ def _ware(
     if plan is None and choice is not None and choice.thumbnail.image.is_ready:
         image = reverse("drawing_image", args=["thumbnail", choice.thumbnail_id, "small"])
     stage = "planned" if progress.approved else "on_paper"
+    far = going.get(pot.pk) if pot is not None else None
     return Ware(
         code=pot.code if pot is not None else piece.code,
         name=piece.student.short_name,
@@ -87,7 +98,15 @@ def _ware(
         image_url=image,
         flag=flag,
         question=_question(progress, pot) if teaching else "",
+        line_mm=far.by_lesson.height_mm if far is not None and far.by_lesson else None,
+        note=_rows_done(far) if far is not None else "",
     )
+
+
+def _rows_done(far: UnderWay) -> str:
+    if not far.laid or not far.rows:
+        return ""
+    return _("row %(laid)s of %(rows)s") % {"laid": far.laid, "rows": far.rows}
 
 
 def _question(progress: Progress, pot: Pot | None) -> str:

@@ -61,6 +61,7 @@ def _shelves(request: HttpRequest, pk: UUID, *, teaching: bool) -> dict[str, obj
         "assignment": current,
         "wares": wares,
         "collected": stands.collected,
+        "by_lesson": stands.by_lesson,
         "late": [ware for ware in wares if ware.flag],
         "asking": [ware for ware in wares if ware.question],
         "today": today,

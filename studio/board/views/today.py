@@ -7,6 +7,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from planning.selectors.plans import plans_waiting, waiting_wares
+from studio.bench.selectors.bench import carry_ons_waiting
 from studio.board.selectors.today import class_rows, late_rows
 from studio.people.access import STAFF, only, person_of
 from studio.people.models import Section
@@ -41,6 +42,7 @@ def today(request: HttpRequest) -> HttpResponse:
         "waiting": waiting,
         "wares": waiting_wares(waiting),
         "ware": ware,
+        "carry_ons": carry_ons_waiting(person) if person.teaches else [],
         "late": late_rows(person, built=ware.built, today=on) if person.teaches else [],
     }
     return render(request, "board/today.html", context)
