@@ -5,6 +5,7 @@ outer form as (height, left, right) for drawing, `checks` of the form and `build
 and its soft wall: codes with values, since their sentences are made for whoever reads them.
 """
 
+from collections.abc import Sequence
 from dataclasses import asdict
 from typing import Any
 
@@ -22,6 +23,7 @@ from planning.plans.wording import (
     said_problems,
     said_sentence,
 )
+from planning.rows.choices import Lesson
 from planning.rows.own_weight import OwnWeight, RowCaution, own_weight
 from planning.rows.rows import RowList, row_list
 from planning.rows.sentences import RowsRefused
@@ -33,12 +35,15 @@ from .inputs import Drawn, computed_from
 Answer = dict[str, Any]
 
 
-def plan_answer(drawn: Drawn, terms: Terms, units: Units | None = None) -> Answer:
-    """Compute a plan under an assignment's terms; raises `Refused` with every reason."""
+def plan_answer(
+    drawn: Drawn, terms: Terms, units: Units | None = None, lessons: Sequence[Lesson] = ()
+) -> Answer:
+    """Compute a plan under an assignment's terms, its rows laid over `lessons` where they are
+    known; raises `Refused` with every reason."""
     inputs = computed_from(drawn, terms)
     try:
         made = form(inputs)
-        listed = row_list(made, choices_of(terms, inputs.body.wet_density_g_per_cm3))
+        listed = row_list(made, choices_of(terms, inputs.body.wet_density_g_per_cm3, lessons))
     except FormRefused as refusal:
         problems = refusal_problems(refusal.problems, units or Metric())
         raise Refused.all_of(problems) from None

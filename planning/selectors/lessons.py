@@ -1,7 +1,7 @@
 """Lessons of building: which of a class's meeting dates a piece's rows are laid over."""
 
 from collections.abc import Mapping, Sequence
-from datetime import date
+from datetime import date, timedelta
 from uuid import UUID
 
 from planning.models import Assignment, Piece
@@ -17,6 +17,11 @@ def building_lessons(
     terms = piece.assignment
     dates = lessons_of(terms.section) if lessons is None else lessons[terms.section_id]
     return lessons_between(terms, dates, start)
+
+
+def lessons_ahead(piece: Piece, today: date) -> tuple[Lesson, ...]:
+    """The lessons of a pot that is still a plan: it begins to be built in the next one."""
+    return building_lessons(piece, today + timedelta(days=1))
 
 
 def lessons_between(terms: Assignment, dates: Sequence[date], start: date) -> tuple[Lesson, ...]:

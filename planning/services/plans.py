@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from planning.geometry.plan import COMPUTATION_VERSION
 from planning.models import Choice, Piece, PlanState, PlanVersion
 from planning.plans.answer import Answer, plan_answer
-from planning.plans.inputs import Drawn, drawn_as_json, drawn_from_json, with_terms
+from planning.plans.inputs import Drawn, Line, drawn_as_json, drawn_from_json, with_terms
 from studio.errors import Conflict, Problem, Refused
 from studio.people.audit import record
 from studio.people.models import User
@@ -82,10 +82,17 @@ def send_back(*, plan: PlanVersion, by: User, at: datetime, note: str) -> PlanVe
 
 
 def check_is_measured(drawn: Drawn) -> None:
-    """Every height line has both half-widths. Raises `Refused` at the lines that lack one."""
+    """Every height line has both half-widths, and both or none of the side drawing's. Raises
+    `Refused` at the lines that lack one."""
     if gaps := drawn.gaps:
-        message = _("Measure left and right here, or empty the height.")
-        raise Refused.all_of(Problem(message, f"profile.{place}") for place in gaps)
+        raise Refused.all_of(_gap(drawn.lines[place], f"profile.{place}") for place in gaps)
+
+
+def _gap(line: Line, path: str) -> Problem:
+    if line.left_mm is None or line.right_mm is None:
+        return Problem(_("Measure left and right here, or empty the height."), path)
+    lacking = "front_mm" if line.front_mm is None else "back_mm"
+    return Problem(_("Measure front and back here, or neither."), f"{path}.{lacking}")
 
 
 def _decide(plan: PlanVersion, by: User, at: datetime, state: PlanState, note: str) -> PlanVersion:

@@ -13,6 +13,7 @@ from planning.forms.approving import DecisionForm
 from planning.models import Choice, PlanState, PlanVersion, Refinement
 from planning.plans.view import kept_plan_view
 from planning.selectors.gate import counts_asked, counts_done
+from planning.selectors.lessons import lessons_ahead
 from planning.selectors.plans import next_waiting, plans_decided, plans_waiting, waiting_wares
 from planning.services.plans import approve, send_back
 from studio.errors import Refused
@@ -40,7 +41,11 @@ def plan_review(request: HttpRequest, pk: UUID) -> HttpResponse:
     """One sent plan with its checks; the decision leads to the next that waits."""
     person = person_of(request)
     seen = PlanVersion.objects.visible_to(person).select_related(
-        "piece__studio", "piece__student", "piece__assignment__section", "decided_by"
+        "piece__studio",
+        "piece__student",
+        "piece__assignment__section",
+        "piece__assignment__clay_body",
+        "decided_by",
     )
     plan = get_object_or_404(seen, pk=pk)
     form = DecisionForm(request.POST or None)
@@ -66,12 +71,14 @@ def plan_review(request: HttpRequest, pk: UUID) -> HttpResponse:
 
 
 def _context(plan: PlanVersion, form: DecisionForm) -> dict[str, object]:
-    piece = plan.piece
+    piece, undecided = plan.piece, plan.state == PlanState.SENT
+    # Once it is decided, the bench says what stands when.
+    lessons = lessons_ahead(piece, timezone.localdate()) if undecided else ()
     return {
         "plan": plan,
         "piece": piece,
         "form": form,
-        "view": kept_plan_view(plan, piece.studio),
+        "view": kept_plan_view(plan, piece.studio, lessons),
         "choice": Choice.objects.current()
         .filter(piece=piece)
         .select_related("thumbnail__image", "thumbnail__source_form")
@@ -82,7 +89,7 @@ def _context(plan: PlanVersion, form: DecisionForm) -> dict[str, object]:
         .order_by("-number"),
         "done": counts_done([piece.pk])[piece.pk],
         "asked": counts_asked([piece])[piece.pk],
-        "undecided": plan.state == PlanState.SENT,
+        "undecided": undecided,
         "today": timezone.localdate(),
     }
 

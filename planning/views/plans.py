@@ -1,5 +1,7 @@
 """The student's measured plan: entering it, seeing it change, sending it."""
 
+from collections.abc import Sequence
+from typing import Any
 from uuid import UUID
 
 from django.contrib import messages
@@ -10,24 +12,26 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
+from planning.forms.lines import LineForm, LinesFormSet, lines_entered, lines_initial
 from planning.forms.plan import (
     FirstLinesForm,
-    LineForm,
-    LinesFormSet,
     PlanForm,
-    drawn_from,
-    lines_initial,
     plan_initial,
+    traced_points,
+    untouched,
 )
 from planning.models import Choice, Piece, PlanVersion
-from planning.plans.beginning import untouched
-from planning.plans.inputs import Drawn, drawn_from_json
-from planning.plans.view import PlanView, plan_view
+from planning.plans.inputs import Drawn, Line, drawn_from_json
+from planning.plans.view import Scale, plan_view
+from planning.selectors.lessons import lessons_ahead
 from planning.selectors.plans import last_note_back, newest_version
 from planning.services.plans import save_draft, send_plan, take_back
-from studio.errors import Problem, Refused
+from planning.views.plan_parts import Said, board_of, rows_of_form, said_at, unread
+from studio.errors import Refused
 from studio.people.access import only, person_of, studio_of
 from studio.people.models import Role
+
+Forms = tuple[PlanForm, "BaseFormSet[LineForm]"]
 
 
 @only(Role.STUDENT)
@@ -44,10 +48,10 @@ def plan(request: HttpRequest, pk: UUID) -> HttpResponse:
         return _first_lines(request, piece)
     drawn = drawn_from_json(newest.inputs)
     form, lines = _forms(request, drawn)
-    refused_for: list[Problem] = []
+    refused_for: list[Said] = []
     readable = request.method != "POST" or (form.is_valid() and lines.is_valid())
     if request.method == "POST" and readable:
-        drawn = drawn_from(form, lines)
+        drawn = _entered(form, lines)
         try:
             save_draft(piece=piece, drawn=drawn, at=timezone.now())
             if "send" in request.POST:
@@ -55,28 +59,31 @@ def plan(request: HttpRequest, pk: UUID) -> HttpResponse:
                 messages.success(request, _("Sent. Your teacher looks at it next."))
                 return redirect("piece", piece.pk)
         except Refused as refusal:
-            # Shown on the draft as it is kept: its lines stand in order of height now.
-            refused_for = refusal.problems
-            form, lines = _forms(request, drawn, kept=True)
+            # Its lines are shown as they are kept: they stand in order of height now.
+            lines = _lines(request, drawn, kept=True)
+            places, gaps = range(len(drawn.lines)), bool(drawn.gaps)
+            refused_for = said_at(refusal.problems, drawn, places, with_gaps=gaps)
+            for each in refused_for:
+                if each.spot.row is None:
+                    form.add_error(each.spot.field or None, each.message)
         else:
             messages.success(request, _("Saved. Send it when every line is measured."))
             return redirect("plan", piece.pk)
+    rows = rows_of_form(lines, refused_for)
     context = {
         "piece": piece,
         "form": form,
         "lines": lines,
-        "rows": [
-            (row, [each.message for each in refused_for if line_of(each) == place])
-            for place, row in enumerate(lines.forms)
-        ],
-        # Beside numbers that can't be read, what was kept before would be another pot.
-        "view": plan_view(drawn, piece.assignment, studio_of(person_of(request)))
-        if readable
-        else None,
-        "problems": [each for each in refused_for if line_of(each) is None],
+        "rows": rows,
+        "side_open": any(row.side or row.form.has_side for row in rows),
+        "together": all(line.left_mm == line.right_mm for line in drawn.lines),
+        "kept": bool(refused_for),
         "note": last_note_back(piece),
         "begin": _first_lines_form(request, None),
+        "said": refused_for or ([] if readable else unread(form, lines)),
     }
+    if readable:
+        context |= _shown(request, piece, drawn, list(enumerate(drawn.lines)))
     return render(request, "planning/plan.html", context)
 
 
@@ -85,11 +92,41 @@ def plan(request: HttpRequest, pk: UUID) -> HttpResponse:
 def plan_live(request: HttpRequest, pk: UUID) -> HttpResponse:
     """The drawing and the figures of what is in the form now; nothing is kept."""
     piece = _own_piece(request, pk)
-    form, lines = _forms(request, None)
-    view: PlanView | None = None
+    newest = newest_version(piece)
+    form, lines = _forms(request, drawn_from_json(newest.inputs) if newest else None)
     if form.is_valid() and lines.is_valid():
-        view = plan_view(drawn_from(form, lines), piece.assignment, studio_of(person_of(request)))
-    return render(request, "planning/_plan_figures.html", {"view": view, "piece": piece})
+        entered = lines_entered(lines)
+        context = _shown(request, piece, _entered(form, lines), entered)
+    else:
+        context = {"said": unread(form, lines)}
+    return render(request, "planning/_plan_live.html", {"piece": piece} | context)
+
+
+def _shown(
+    request: HttpRequest, piece: Piece, drawn: Drawn, entered: Sequence[tuple[int, Line]]
+) -> dict[str, Any]:
+    """A plan's picture and figures; `entered` are its lines with their rows in the form."""
+    units = studio_of(person_of(request))
+    scale, lessons = _scale_asked(request), lessons_ahead(piece, timezone.localdate())
+    view = plan_view(drawn, piece.assignment, units, lessons, scale)
+    return {
+        "view": view,
+        "board": board_of(view, entered, units),
+        "wrong": said_at(view.problems, drawn, [row for row, _line in entered]),
+    }
+
+
+def _scale_asked(request: HttpRequest) -> Scale:
+    """How the drawing stands on the page that asks."""
+    try:
+        units_per_mm = float(request.POST.get("scale", ""))
+    except ValueError:
+        return Scale()
+    return Scale(units_per_mm, still="still" in request.POST)
+
+
+def _entered(form: PlanForm, lines: "BaseFormSet[LineForm]") -> Drawn:
+    return form.drawn(tuple(line for _row, line in lines_entered(lines)))
 
 
 @only(Role.STUDENT)
@@ -134,29 +171,33 @@ def _first_lines_form(request: HttpRequest, data: QueryDict | None) -> FirstLine
     return FirstLinesForm(data, units=studio, initial={"every": every})
 
 
-def _forms(
-    request: HttpRequest, drawn: Drawn | None, *, kept: bool = False
-) -> tuple[PlanForm, "BaseFormSet[LineForm]"]:
-    units = {"units": studio_of(person_of(request))}
-    data = request.POST if request.method == "POST" and not kept else None
-    form = PlanForm(data, initial=plan_initial(drawn) if drawn else {}, **units)
-    lines = LinesFormSet(
+def _forms(request: HttpRequest, drawn: Drawn | None) -> Forms:
+    """The form and its lines; `drawn` is the newest version, if there is any."""
+    data = request.POST if request.method == "POST" else None
+    sides = [name for name in data or () if name.endswith(("-front", "-back"))]
+    form = PlanForm(
         data,
+        initial=plan_initial(drawn) if drawn else {},
+        units=studio_of(person_of(request)),
+        traced=traced_points(drawn) if drawn else (),
+        has_side=any(request.POST[name].strip() for name in sides),
+    )
+    return form, _lines(request, drawn)
+
+
+def _lines(
+    request: HttpRequest, drawn: Drawn | None, *, kept: bool = False
+) -> "BaseFormSet[LineForm]":
+    return LinesFormSet(
+        None if kept or request.method != "POST" else request.POST,
         initial=lines_initial(drawn) if drawn else [],
         prefix="lines",
-        form_kwargs=units,
+        form_kwargs={"units": studio_of(person_of(request))},
     )
-    return form, lines
-
-
-def line_of(problem: Problem) -> int | None:
-    """The place of the height line that a problem belongs to."""
-    parts = problem.field.split(".")
-    return int(parts[1]) if parts[0] == "profile" and parts[1:] else None
 
 
 def _own_piece(request: HttpRequest, pk: UUID) -> Piece:
     mine = Piece.objects.drawn_by(person_of(request)).select_related(
-        "studio", "assignment__clay_body"
+        "studio", "assignment__clay_body", "assignment__section"
     )
     return get_object_or_404(mine, pk=pk)

@@ -31,7 +31,8 @@ def test_figures_that_are_not_saved_are_asked_about_before_they_are_left(
     page.get_by_label("Left, line 1").fill("")
     page.get_by_role("button", name="Send to the teacher").click()
     said = page.get_by_text("Measure left and right here")
-    expect(said).to_have_count(1)
+    # At the top of the page and at the line.
+    expect(said).to_have_count(2)
     page.get_by_label("Left, line 1").fill("6")
     expect(said).to_have_count(0)
     page.locator("a.back").click(no_wait_after=True)

@@ -1,0 +1,139 @@
+"""Handles on the plan's drawing and the fields beside it edit the same thing, on a phone."""
+
+import re
+
+import pytest
+from django.urls import reverse
+from playwright.sync_api import Locator, Page, expect
+
+from planning.models import Piece, PlanVersion
+from planning.services.plans import save_draft
+from tests.browser import Visitor, Windows
+from tests.cast import NOW, School
+from tests.chromium import PHONE
+from tests.planning.work import a_piece, choose, drawn_plan
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture
+def piece(cast: School) -> Piece:
+    made = a_piece(cast)
+    choose(cast, made)
+    save_draft(piece=made, drawn=drawn_plan(), at=NOW)
+    return made
+
+
+@pytest.fixture
+def visitor(cast: School, piece: Piece, windows: Windows) -> Visitor:
+    opened = windows.signed_in(cast.student, PHONE)
+    opened.open(reverse("plan", args=[piece.pk]))
+    return opened
+
+
+def handle(page: Page, name: str) -> Locator:
+    return page.get_by_role("slider", name=name, exact=True)
+
+
+def knob(page: Page, name: str) -> tuple[float, float]:
+    """Where the middle of a handle is in the window."""
+    box = handle(page, name).locator(".knob").bounding_box()
+    assert box is not None
+    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+
+
+def clay(page: Page) -> str:
+    return page.locator(".clay-to-take").inner_text()
+
+
+def drag(page: Page, name: str, right: float) -> None:
+    x, y = knob(page, name)
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x + right / 2, y + 4)
+    page.mouse.move(x + right, y)
+
+
+def test_a_dragged_handle_changes_its_field_and_the_clay_and_is_saved(
+    visitor: Visitor, piece: Piece
+) -> None:
+    page = visitor.page
+    before, (start, _y) = clay(page), knob(page, "Line 3, left")
+    curve = page.locator(".profile").get_attribute("d")
+    drag(page, "Line 3, left", -20)
+    field = page.get_by_label("Left, line 3")
+    # While it is held: the field and the figures follow, the handle stays under the hand.
+    expect(field).not_to_have_value("9.5")
+    expect(page.locator(".clay-to-take")).not_to_have_text(before)
+    expect(page.locator(".profile")).not_to_have_attribute("d", curve or "")
+    assert knob(page, "Line 3, left")[0] == pytest.approx(start - 20, abs=1)
+    page.mouse.up()
+    expect(handle(page, "Line 3, left")).to_be_focused()
+    # The drawing is 200 mm from the table to the rim: so many pixels are a millimetre.
+    top, table = knob(page, "Line 5, left")[1], knob(page, "Line 1, left")[1]
+    moved_mm = float(field.input_value()) * 10 - 95
+    assert moved_mm == pytest.approx(20 * 200 / (table - top), rel=0.1)
+    assert page.get_by_label("Right, line 3").input_value() == "9.5"
+    page.get_by_role("button", name="Save for later").click()
+    expect(page.get_by_text("Saved. Send it when")).to_be_visible()
+    kept = PlanVersion.objects.get(piece=piece).inputs["lines"][2]
+    assert kept == pytest.approx([100, 95 + moved_mm, 95])
+    expect(handle(page, "Line 3, left")).to_have_attribute("data-half", f"{95 + moved_mm:.4f}")
+
+
+def test_arrow_keys_move_a_handle_by_a_millimetre_and_by_five(visitor: Visitor) -> None:
+    page = visitor.page
+    before = clay(page)
+    left = handle(page, "Line 3, left")
+    left.focus()
+    page.keyboard.press("ArrowRight")
+    expect(page.get_by_label("Left, line 3")).to_have_value("9.4")
+    expect(left).to_have_attribute("aria-valuetext", re.compile(r"9\.4\scm"))
+    page.keyboard.press("ArrowLeft")
+    page.keyboard.press("Shift+ArrowUp")
+    expect(page.get_by_label("Left, line 3")).to_have_value("10.0")
+    expect(page.locator(".clay-to-take")).not_to_have_text(before)
+    expect(left).to_be_focused()
+
+
+def test_both_sides_move_together_when_that_is_ticked(visitor: Visitor) -> None:
+    page = visitor.page
+    page.get_by_label("Move both sides together").check()
+    handle(page, "Line 1, right").focus()
+    page.keyboard.press("ArrowRight")
+    for side in ("Left", "Right"):
+        expect(page.get_by_label(f"{side}, line 1", exact=True)).to_have_value("5.3")
+
+
+def test_a_typed_number_moves_its_handle(visitor: Visitor) -> None:
+    page = visitor.page
+    x, _y = knob(page, "Line 2, right")
+    page.get_by_label("Right, line 2").fill("60 mm")
+    expect(handle(page, "Line 2, right")).to_have_attribute("data-half", "60.0000")
+    assert knob(page, "Line 2, right")[0] < x - 10
+
+
+def test_a_form_that_cannot_be_built_keeps_its_handles_to_put_it_right(visitor: Visitor) -> None:
+    page = visitor.page
+    page.get_by_label("Move both sides together").check()
+    drag(page, "Line 4, left", 400)
+    page.mouse.up()
+    expect(page.locator(".plan-bar")).to_contain_text("cuts the hollow in two")
+    expect(page.locator(".profile")).to_have_count(0)
+    page.get_by_label("Left, line 4").fill("8")
+    page.get_by_label("Right, line 4").fill("8")
+    expect(page.locator(".profile")).to_have_count(1)
+    expect(page.locator(".plan-bar")).to_contain_text("Clay to take")
+
+
+def test_without_a_connection_a_handle_still_sets_its_field(visitor: Visitor) -> None:
+    page = visitor.page
+    visitor.context.set_offline(True)
+    handle(page, "Line 3, left").focus()
+    page.keyboard.press("ArrowLeft")
+    expect(page.get_by_label("Left, line 3")).to_have_value("96 mm")
+    expect(page.get_by_text("No connection")).to_be_visible()
+    visitor.context.set_offline(False)
+    expect(page.get_by_label("Left, line 3")).to_have_value("96 mm")
+    page.get_by_label("Left, line 2").fill("8.1")
+    expect(page.get_by_text("No connection")).to_have_count(0)
