@@ -62,7 +62,7 @@ class NewBarsSerializer(serializers.Serializer[Any]):
     bars = BarSerializer(many=True)
 
 
-class SpreadSerializer(serializers.Serializer[Any]):
+class BarSpreadSerializer(serializers.Serializer[Any]):
     """`deviation` is that of a sample, null for one bar."""
 
     bars = serializers.IntegerField()
@@ -72,19 +72,19 @@ class SpreadSerializer(serializers.Serializer[Any]):
     most = serializers.FloatField()
 
 
-class FiringSerializer(serializers.Serializer[Any]):
+class BarGroupSerializer(serializers.Serializer[Any]):
     """What the bars of one firing say together, in per cent; `cone` is empty for unfired bars."""
 
     cone = serializers.CharField()
     usable = serializers.BooleanField()
-    drying = SpreadSerializer(source="figures.drying", allow_null=True)
-    firing = SpreadSerializer(source="figures.firing", allow_null=True)
-    total = SpreadSerializer(source="figures.total", allow_null=True)
-    water = SpreadSerializer(source="figures.water", allow_null=True)
-    ignition = SpreadSerializer(source="figures.ignition", allow_null=True)
+    drying = BarSpreadSerializer(source="figures.drying", allow_null=True)
+    firing = BarSpreadSerializer(source="figures.firing", allow_null=True)
+    total = BarSpreadSerializer(source="figures.total", allow_null=True)
+    water = BarSpreadSerializer(source="figures.water", allow_null=True)
+    ignition = BarSpreadSerializer(source="figures.ignition", allow_null=True)
 
 
-class ConeSerializer(serializers.Serializer[Any]):
+class BarConeSerializer(serializers.Serializer[Any]):
     cone = serializers.CharField(max_length=4)
 
 
@@ -146,20 +146,20 @@ class OneBar(GenericAPIView[ShrinkageBar]):
 
 class BodyShrinkage(GenericAPIView[ClayBody]):
     permission_classes = [Staff]
-    serializer_class = FiringSerializer
+    serializer_class = BarGroupSerializer
 
-    @extend_schema(operation_id="clay_body_shrinkage", responses=FiringSerializer(many=True))
+    @extend_schema(operation_id="clay_body_shrinkage", responses=BarGroupSerializer(many=True))
     def get(self, request: Request, pk: UUID) -> Response:
         """Means and spread of the body's test bars, a line for each cone they were fired to."""
-        return Response(FiringSerializer(bar_groups(_body(request, pk)), many=True).data)
+        return Response(BarGroupSerializer(bar_groups(_body(request, pk)), many=True).data)
 
-    @extend_schema(request=ConeSerializer, responses=ClayBodySerializer, parameters=[ONCE])
+    @extend_schema(request=BarConeSerializer, responses=ClayBodySerializer, parameters=[ONCE])
     def post(self, request: Request, pk: UUID) -> Response:
         """The means of the bars fired to this cone become the body's figures; sent plans keep
         theirs.
         """
         person, body = caller(request), _body(request, pk)
-        typed = ConeSerializer(data=request.data)
+        typed = BarConeSerializer(data=request.data)
         typed.is_valid(raise_exception=True)
         cone, today = typed.validated_data["cone"], timezone.localdate()
 
