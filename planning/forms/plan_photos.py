@@ -7,7 +7,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from planning.forms.drawings import ACCEPT
-from planning.forms.plan import TALLEST_MM
+from planning.forms.lines import TALLEST_MM
 from planning.models import PlanPhoto
 from planning.models.plan_photo import Row
 from planning.services.plan_photos import Scaled

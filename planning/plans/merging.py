@@ -17,6 +17,9 @@ from .inputs import Drawn, Line
 
 Row = Sequence[float | None]
 
+MOST_LINES: Final = 60
+"""Of a plan; what is drawn closer is taken at every second line."""
+
 _SAME_MM: Final = 3.0
 _SAME: Final = 0.02
 """Of the height: two drawings of one pot by hand differ by so much (common practice, no source)."""
@@ -25,6 +28,8 @@ _SAME: Final = 0.02
 def with_front(drawn: Drawn, rows: Sequence[Row]) -> Drawn:
     """The plan with these height lines, [height, left, right] from below. A side drawing that it
     has is read again at the new heights."""
+    while len(rows) > MOST_LINES:
+        rows = [*rows[:-1:2], rows[-1]]
     side = drawn.side
     lines = [Line(float(height or 0), left, right) for height, left, right in rows]
     if side is not None:

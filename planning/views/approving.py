@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_safe
 
 from planning.forms.approving import DecisionForm
-from planning.models import Choice, PlanState, PlanVersion, Refinement
+from planning.models import Choice, PlanPhoto, PlanState, PlanVersion, Refinement
 from planning.plans.view import kept_plan_view
 from planning.selectors.gate import counts_asked, counts_done
 from planning.selectors.lessons import lessons_ahead
@@ -83,6 +83,9 @@ def _context(plan: PlanVersion, form: DecisionForm) -> dict[str, object]:
         .filter(piece=piece)
         .select_related("thumbnail__image", "thumbnail__source_form")
         .first(),
+        "photos": PlanPhoto.objects.filter(piece=piece, taken_at__isnull=False).select_related(
+            "image"
+        ),
         "refinements": Refinement.objects.standing().filter(piece=piece).select_related("image"),
         "earlier": PlanVersion.objects.filter(piece=piece, number__lt=plan.number)
         .exclude(state__in=(PlanState.DRAFT, PlanState.TAKEN_BACK))

@@ -85,14 +85,10 @@ def traced(photo: PlanPhoto, **more: Any) -> PlanPhoto:
 def untraced(photo: PlanPhoto, *, placed: bool) -> PlanPhoto:
     """As if nothing could be traced; `placed`: but the tapped points say where its paper is."""
     homography = STRAIGHT if placed else None
-    photo.taps = [[300.0, 760.0], [480.0, 760.0], [480.0, 200.0], [300.0, 200.0]] * placed
     reason = {"code": "gaps", "values": {}}
-    return _without_lines(
-        traced(photo, trusted=False, reason=reason, homography=None, points_homography=homography)
-    )
-
-
-def _without_lines(photo: PlanPhoto) -> PlanPhoto:
+    traced(photo, trusted=False, reason=reason, homography=None, points_homography=homography)
     photo.lines = []
+    if placed:
+        photo.taps = [[300.0, 760.0], [480.0, 760.0], [480.0, 200.0], [300.0, 200.0]]
     photo.save()
     return photo

@@ -6,6 +6,7 @@ import pytest
 
 from planning.geometry.inputs import Outline
 from planning.models import Piece, PlanVersion
+from planning.models.plan_photo import Row
 from planning.plans.inputs import Drawn, Line, drawn_from_json
 from planning.services.plan_lines import begin_by_hand, correct_lines, take_into_plan
 from planning.services.plan_photos import Scaled
@@ -16,7 +17,7 @@ from tests.planning.plan_photos import FOUR, ROWS, chosen_piece, sent, traced, u
 from tests.planning.work import drawn_plan
 
 pytestmark = [pytest.mark.django_db, pytest.mark.both_databases]
-SIDE = [[0.0, 30.0, 34.0], [75.0, 45.0, 49.0], [150.0, 40.0, 44.0]]
+SIDE: list[Row] = [[0.0, 30.0, 34.0], [75.0, 45.0, 49.0], [150.0, 40.0, 44.0]]
 
 
 def drawn_of(piece: Piece) -> Drawn:
@@ -141,3 +142,13 @@ def test_nothing_is_taken_into_a_plan_that_is_with_the_teacher(cast: School) -> 
         take_into_plan(photo=photo, at=NOW)
     photo.refresh_from_db()
     assert photo.taken_at is None
+
+
+def test_lines_that_are_too_close_for_a_plan_are_taken_at_every_second_one(cast: School) -> None:
+    piece = chosen_piece(cast)
+    photo = traced(sent(piece))
+    photo.lines = [[5.0 * n, 40.0, 40.0] for n in range(82)]
+    photo.save()
+    take_into_plan(photo=photo, at=NOW)
+    heights = [line.height_mm for line in drawn_of(piece).lines]
+    assert heights == [*(10.0 * n for n in range(41)), 405.0]
