@@ -37,11 +37,11 @@ class Bar:
     fired_g: float | None = None
 
 
-# Any bar that shrinks as clay can: at most 20 % in drying, 25 % in all.
+# Any bar that shrinks as clay can: less than 20 % in drying and 25 % in all.
 SHRUNK = st.builds(
     lambda wet, dry, fired: Bar(wet, wet * dry, wet * dry * fired),
     st.floats(20, 500),
-    st.floats(0.8, 1),
+    st.floats(0.81, 1),
     st.floats(0.94, 1),
 )
 
