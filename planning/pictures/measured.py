@@ -20,7 +20,8 @@ OVER = 14.0  # the table, and a hand that pulls, go so far beyond the lines
 LABELS = 74.0  # right of the lines: the heights, at their longest "11 13/16"
 APART = 17.0  # two labels closer than this could not be read
 WIDTH = LEFT + LINES + LABELS
-# A drawing that is being changed keeps its scale until it is this much smaller than it could be.
+# A drawing that is being changed keeps its scale until it is this much smaller than it could be, or
+# reaches beyond the lines.
 LEAST_SHARE = 0.72
 
 
@@ -152,7 +153,7 @@ def _scale(drawing: PlanDrawing) -> float:
         return fitting
     if drawing.still:
         return kept
-    return kept if LEAST_SHARE * fitting <= kept <= fitting else fitting
+    return kept if LEAST_SHARE <= kept / fitting <= LINES / WIDEST else fitting
 
 
 def _lines(samples: Sequence[Sample], place: Place) -> list[HeightLine]:

@@ -84,6 +84,8 @@ def plan(request: HttpRequest, pk: UUID) -> HttpResponse:
     }
     if readable:
         context |= _shown(request, piece, drawn, list(enumerate(drawn.lines)))
+    if refused_for:
+        context["wrong"] = []  # the page's top says it
     return render(request, "planning/plan.html", context)
 
 
@@ -99,7 +101,7 @@ def plan_live(request: HttpRequest, pk: UUID) -> HttpResponse:
         context = _shown(request, piece, _entered(form, lines), entered)
     else:
         context = {"said": unread(form, lines)}
-    return render(request, "planning/_plan_live.html", {"piece": piece} | context)
+    return render(request, "planning/_plan_live.html", {"piece": piece, "live": True} | context)
 
 
 def _shown(

@@ -4,7 +4,7 @@ import itertools
 
 import pytest
 
-from planning.pictures.measured import APART, WIDTH, PlanDrawing, plan_picture
+from planning.pictures.measured import APART, DATES, LEFT, WIDTH, PlanDrawing, plan_picture
 from planning.pictures.outline import Sample
 
 BELLIED: list[Sample] = [(0, 40, 42), (100, 110, 112), (200, 60, 62), (280, 70, 72)]
@@ -48,3 +48,48 @@ def test_everything_stays_within_the_picture() -> None:
 def test_a_plan_of_one_line_is_no_plan_yet() -> None:
     with pytest.raises(ValueError, match="a silhouette has at least two samples"):
         plan_picture(PlanDrawing([(0, 1, 1)]))
+
+
+def test_a_form_that_can_not_be_computed_is_drawn_as_its_height_lines() -> None:
+    picture = plan_picture(PlanDrawing((), BELLIED))
+    assert picture.profile == ""
+    assert [line.height_mm for line in picture.lines] == [280, 200, 100, 0]
+    assert picture.table_y == plan_picture(PlanDrawing(BELLIED, BELLIED)).table_y
+
+
+def test_dates_stand_left_of_the_lines_and_never_crowd() -> None:
+    dates = [(height * 10.0, f"by {height}") for height in range(1, 29)]
+    picture = plan_picture(PlanDrawing(BELLIED, BELLIED, reached=dates, dated=True))
+    scale = (picture.table_y - 14) / 280
+    assert [date.y for date in picture.dates] == [
+        pytest.approx(picture.table_y - height * scale) for height, _text in reversed(dates)
+    ]
+    labelled = [date for date in picture.dates if date.labelled]
+    assert labelled[0].text == "by 28"
+    assert min(b.y - a.y for a, b in itertools.pairwise(labelled)) >= APART
+    assert len(labelled) < len(dates)
+    assert picture.line_start_x == DATES
+    assert picture.width == WIDTH + DATES - LEFT
+
+
+def test_a_foot_ring_lifts_the_pot_and_is_as_wide_as_its_base() -> None:
+    lifted = plan_picture(PlanDrawing(BELLIED, BELLIED, foot_mm=20))
+    assert lifted.table_y - lifted.base_y == pytest.approx(20 * lifted.scale)
+    base = lifted.lines[-1]
+    assert base.y == lifted.base_y
+    left, right = f"{base.left_x:.1f}", f"{base.right_x:.1f}"
+    assert lifted.foot.startswith(f"M{left} {base.y:.1f}V{lifted.table_y:.1f}H{right}V")
+
+
+def test_a_drawing_that_is_changed_keeps_its_scale_as_long_as_it_looks_right() -> None:
+    fitting = plan_picture(PlanDrawing(BELLIED)).scale
+    for share, stays in ((0.5, False), (0.8, True), (1.1, True), (1.3, False), (9, False)):
+        picture = plan_picture(PlanDrawing(BELLIED, kept=share * fitting))
+        assert picture.scale == pytest.approx(share * fitting if stays else fitting)
+
+
+def test_a_drawing_that_a_hand_holds_keeps_its_scale() -> None:
+    fitting = plan_picture(PlanDrawing(BELLIED)).scale
+    for share, stays in ((0.5, True), (1.3, True), (9, False)):
+        picture = plan_picture(PlanDrawing(BELLIED, kept=share * fitting, still=True))
+        assert picture.scale == pytest.approx(share * fitting if stays else fitting)

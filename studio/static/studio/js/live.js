@@ -53,7 +53,7 @@ async function post(form, state) {
   try {
     const response = await fetch(form.dataset.live, {
       method: "POST",
-      body: new FormData(form),
+      body: new URLSearchParams(new FormData(form)),
       headers: { "X-Requested-With": "fetch" },
       signal: AbortSignal.timeout(PATIENCE_MS),
     });
