@@ -65,8 +65,6 @@ urlpatterns = [
         plan_photos.plan_photo_image,
         name="plan_photo_image",
     ),
-    path("pieces/<uuid:pk>/print/", papers.plan_papers, name="plan_papers"),
-    path("pieces/<uuid:pk>/print/<slug:kind>/", papers.plan_paper_pdf, name="plan_paper_pdf"),
     path("scale-card/", papers.scale_card_pdf, name="scale_card_pdf"),
     path("plans/<uuid:pk>/take-back/", plans.plan_take_back, name="plan_take_back"),
     path("plans/", approving.plans, name="plans"),

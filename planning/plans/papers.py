@@ -1,7 +1,6 @@
 """A plan on paper: what is drawn and said on each of its prints."""
 
-from dataclasses import dataclass
-from datetime import date
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from django.db import models
@@ -53,7 +52,10 @@ TRUE_SIZE = (Paper.TEMPLATE, Paper.WHOLE, Paper.BASE)
 
 @dataclass(frozen=True)
 class PlanPaper:
-    """A plan computed for printing. Made by `plan_paper`."""
+    """A plan computed for printing. Made by `plan_paper`.
+
+    `onward` is the form that a pot carries on with above row `from_row`, whose rows `listed` has.
+    """
 
     plan: PlanVersion
     inputs: PlanInputs
@@ -61,6 +63,8 @@ class PlanPaper:
     listed: RowList
     address: str
     footer: str
+    onward: Form | None = None
+    from_row: int = 0
 
     def sheets(self, paper: Paper, page: Page) -> list[Sheet]:
         if paper == Paper.BENCH:
@@ -95,7 +99,13 @@ class PlanPaper:
     @cached_property
     def _marks(self) -> Marks:
         every = float(MM_PER_INCH) if self._studio.length_unit == "in" else _EVERY_MM
-        return Marks.of(height_lines(self.made.surface, every), self.listed)
+        marks = Marks.of(height_lines(self._outside.surface, every), self.listed)
+        # What is laid stands as it stands: it has left the side that is drawn.
+        return replace(marks, rows=[row for row in marks.rows if row.row > self.from_row])
+
+    @property
+    def _outside(self) -> Form:
+        return self.onward or self.made
 
     @property
     def _whose(self) -> str:
@@ -113,10 +123,10 @@ class PlanPaper:
 
     def _side(self, paper: Paper, view: View) -> TrueSize:
         if paper == Paper.WHOLE:
-            return whole_plan(self.made, self._marks, self._studio, view=view)
+            return whole_plan(self._outside, self._marks, self._studio, view=view)
         piece = self.plan.piece
         name = f"{piece.code} {piece.student.short_name}"
-        return profile_template(self.made, self._marks, self._studio, view=view, name=name)
+        return profile_template(self._outside, self._marks, self._studio, view=view, name=name)
 
     def _base(self) -> TrueSize:
         piece = self.plan.piece
@@ -205,13 +215,6 @@ def plan_paper(
     return PlanPaper(plan, inputs, made, listed, address, footer)
 
 
-def starts_on(plan: PlanVersion, today: date) -> date:
-    """From which day on a plan is built: a draft from today, an approved one since then."""
-    if plan.state == PlanState.APPROVED and plan.decided_at is not None:
-        return timezone.localdate(plan.decided_at)
-    return today
-
-
 def _how(paper: PlanPaper, kind: Paper) -> str:
     if kind == Paper.WHOLE:
         return _(
@@ -225,6 +228,9 @@ def _how(paper: PlanPaper, kind: Paper) -> str:
         "the top of a row, a date how far the wall stands by the end of that lesson. Rows that "
         "have stiffened may stand a little inside it: that is shrinkage, leave them."
     )
+    if paper.onward is not None:
+        onward = _("This pot carries on from row %(row)s; above it the outline is the agreed one.")
+        said += " " + onward % {"row": paper.from_row}
     uneven = asymmetry(paper.inputs.profile).largest_mm
     if uneven >= _SAID_FROM_MM:
         mean = _("Left and right of the drawing differ by up to %(length)s; this is their mean.")

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import adjustment, assignments, class_sets, classes, piece, prints, today
+from .views import adjustment, assignments, class_sets, classes, papers, piece, prints, today
 
 urlpatterns = [
     path("", today.home, name="home"),
@@ -14,6 +14,8 @@ urlpatterns = [
     path("pieces/", piece.pieces, name="pieces"),
     path("pieces/<uuid:pk>/", piece.piece, name="piece"),
     path("pieces/<uuid:pk>/seen/", piece.piece_seen, name="piece_seen"),
+    path("pieces/<uuid:pk>/print/", papers.plan_papers, name="plan_papers"),
+    path("pieces/<uuid:pk>/print/<slug:kind>/", papers.plan_paper_pdf, name="plan_paper_pdf"),
     path("assignments/<uuid:pk>/", assignments.assignment, name="assignment"),
     path(
         "assignments/<uuid:pk>/students/<uuid:student>/",

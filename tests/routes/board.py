@@ -27,4 +27,10 @@ GET    class_set             set_assignment                ok   ok    --    no  
 POST   class_set             set_assignment                ok   ok    --    no   no   no   no   in
 GET    class_set_progress    set_assignment class_set      ok   ok    --    no   no   no   no   in
 GET    class_set_pdf         set_assignment class_set      ok   ok    --    no   no   no   no   in
+GET    plan_papers           piece                         ok   ok    --    ok   ok   --   no   in
+GET    plan_papers           sent_piece                    ok   ok    --    ok   ok   --   no   in
+GET    plan_paper_pdf        sent_piece =template          ok   ok    --    ok   ok   --   no   in
+GET    plan_paper_pdf        sent_piece =whole             ok   ok    --    ok   ok   --   no   in
+GET    plan_paper_pdf        sent_piece =base              ok   ok    --    ok   ok   --   no   in
+GET    plan_paper_pdf        sent_piece =bench             ok   ok    --    ok   ok   --   no   in
 """

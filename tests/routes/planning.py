@@ -38,12 +38,6 @@ POST   plan_photo_tap        tapped_photo                  no   no    no    no  
 POST   plan_photo_by_hand    untraced_photo                no   no    no    no   ok   --   no   in
 POST   plan_photo_remove     plan_photo                    no   no    no    no   ok   --   no   in
 GET    plan_photo_image      plan_photo =small             ok   ok    --    ok   ok   --   no   in
-GET    plan_papers           piece                         ok   ok    --    ok   ok   --   no   in
-GET    plan_papers           sent_piece                    ok   ok    --    ok   ok   --   no   in
-GET    plan_paper_pdf        sent_piece =template          ok   ok    --    ok   ok   --   no   in
-GET    plan_paper_pdf        sent_piece =whole             ok   ok    --    ok   ok   --   no   in
-GET    plan_paper_pdf        sent_piece =base              ok   ok    --    ok   ok   --   no   in
-GET    plan_paper_pdf        sent_piece =bench             ok   ok    --    ok   ok   --   no   in
 GET    scale_card_pdf                                      ok   ok    ok    ok   ok   ok   no   in
 GET    plans                                               ok   ok    ok    no   no   no   no   in
 GET    plan_review           plan                          ok   ok    --    no   no   no   no   in

@@ -97,7 +97,7 @@ def _ware(
         silhouette=plan.silhouette if plan is not None else None,
         image_url=image,
         flag=flag,
-        question=_question(progress, pot) if teaching else "",
+        question=_question(progress, pot, far) if teaching else "",
         line_mm=far.by_lesson.height_mm if far is not None and far.by_lesson else None,
         note=_rows_done(far) if far is not None else "",
     )
@@ -109,11 +109,13 @@ def _rows_done(far: UnderWay) -> str:
     return _("row %(laid)s of %(rows)s") % {"laid": far.laid, "rows": far.rows}
 
 
-def _question(progress: Progress, pot: Pot | None) -> str:
+def _question(progress: Progress, pot: Pot | None, far: UnderWay | None) -> str:
     if progress.waiting:
         return _("The plan waits for you")
     if pot is not None and pot.said_built_at is not None:
         return _("Building has ended: the greenware check waits for you")
+    if far is not None and far.asks:
+        return _("Asks to carry on from here")
     return ""
 
 

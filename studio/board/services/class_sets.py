@@ -7,6 +7,7 @@ import secrets
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import partial
 from typing import Any
 from urllib.parse import urljoin
 
@@ -18,21 +19,18 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from planning.models import Assignment, Piece
-from planning.plans.papers import Paper, plan_paper, starts_on
-from planning.selectors.lessons import lessons_between
-from planning.selectors.papers import plans_to_print
+from planning.plans.papers import Paper
 from studio.board.selectors.class_sets import KIND, sets_of
+from studio.board.selectors.papers import ToPrint, plans_on_paper
 from studio.errors import Refused
 from studio.jobs.kinds import Kind
 from studio.jobs.models import Job
 from studio.jobs.services import ask_for
 from studio.jobs.work import RESULT_KEPT, Work
-from studio.paper.pages import WITH_LARGE_PAGES, Sheet
+from studio.paper.pages import WITH_LARGE_PAGES, Page, Sheet
 from studio.paper.pdf import pdf
 from studio.people.access import require_class
 from studio.people.models import User
-from studio.people.selectors import lessons_of
-from studio.web.printing import footer_text
 
 FOLDER = "class-sets"
 _READ, _DRAWN = 5, 95  # per cent: pieces read, all of them drawn
@@ -94,37 +92,35 @@ def make_class_set(work: Work) -> None:
 def _drawn(work: Work, assignment: Assignment, papers: Sequence[Paper]) -> _Bundle:
     bundle = _Bundle()
     pieces = list(_pieces(assignment))
-    plans = plans_to_print(pieces, work.job.by)
-    dates, today = lessons_of(assignment.section), timezone.localdate(work.job.asked_at)
     page, origin = WITH_LARGE_PAGES[work.job.wanted["page"]], work.job.wanted["origin"]
-    for number, piece in enumerate(pieces):
-        work.progress(_READ + (_DRAWN - _READ) * number // len(pieces), piece.code)
-        plan = plans.get(piece.pk)
-        if plan is None:
-            bundle.missing.append({"piece": str(piece.pk), "why": "no_plan"})
-            continue
-        try:
-            ready = plan_paper(
-                plan,
-                lessons=lessons_between(assignment, dates, starts_on(plan, today)),
-                address=urljoin(origin, piece.get_absolute_url()),
-                footer=footer_text(assignment.section.studio.name, today),
-            )
-        except Refused:
-            bundle.missing.append({"piece": str(piece.pk), "why": "refused"})
-            continue
-        for paper in papers:
-            bundle.sheets += ready.sheets(paper, page)
-        bundle.pieces.append(str(piece.pk))
+    today = timezone.localdate(work.job.asked_at)
+    for number, each in enumerate(plans_on_paper(pieces, work.job.by, today)):
+        work.progress(_READ + (_DRAWN - _READ) * number // len(pieces), each.piece.code)
+        why = _put_in(bundle, each, papers, page, origin) if each.plan else "no_plan"
+        if why:
+            bundle.missing.append({"piece": str(each.piece.pk), "why": why})
     return bundle
+
+
+def _put_in(
+    bundle: _Bundle, each: ToPrint, papers: Sequence[Paper], page: Page, origin: str
+) -> str:
+    """Why not, "" where it was."""
+    try:
+        ready = each.paper(partial(urljoin, origin))
+    except Refused:
+        return "refused"
+    for paper in papers:
+        bundle.sheets += ready.sheets(paper, page)
+    bundle.pieces.append(str(each.piece.pk))
+    return ""
 
 
 def _pieces(assignment: Assignment) -> "Iterable[Piece]":
     """Of those who are in the class now, by first name, as labels are."""
     rows = Piece.objects.filter(assignment=assignment).of_enrolled()
-    return rows.select_related("student").order_by(
-        "student__given_name", "student__family_name", "code"
-    )
+    related = rows.select_related("student", "assignment__section", "assignment__clay_body")
+    return related.order_by("student__given_name", "student__family_name", "code")
 
 
 def _keep(work: Work, assignment: Assignment, bundle: _Bundle, content: bytes) -> None:
