@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import islice
 from zlib import crc32
 
-from planning.geometry.inputs import Outline
+from planning.geometry.inputs import FootRing, Outline
 from planning.models import MilestoneKind, SourceForm, Thumbnail
 from planning.models import Piece as PieceRow
 from planning.plans.inputs import Drawn, Line
@@ -166,10 +166,13 @@ def _plan(work: Work, profiles: dict[str, Profile]) -> None:
 
 
 def _drawn(profile: Profile) -> Drawn:
-    oval = profile.oval_depth_ratio
+    rim, ring = profile.rim_outline, profile.foot_ring
     return Drawn(
         lines=tuple(Line(*level) for level in profile.levels),
-        outline=Outline("oval", oval) if oval else Outline("round"),
+        outline=Outline(**profile.outline),
+        rim_outline=Outline(**rim) if rim else None,
+        foot_ring=FootRing(**ring) if ring else None,
+        added_g=profile.added_g,
         drawn_as="wet",
         wall_base_mm=profile.wall_mm,
         wall_rim_mm=profile.wall_mm,

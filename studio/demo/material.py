@@ -25,14 +25,18 @@ STATES = (
 
 @dataclass(frozen=True)
 class Profile:
-    """A measured plan; `levels` are [height, left, right] in mm, as built, foot to rim."""
+    """A measured plan; `levels` are [height, left, right] in mm, as built, foot to rim. Outlines
+    and foot ring are written as the API takes them."""
 
     name: str
     form: str
     wall_mm: float
     base_mm: float
     levels: list[list[float]]
-    oval_depth_ratio: float | None = None
+    outline: dict[str, Any] = field(default_factory=lambda: {"shape": "round"})
+    rim_outline: dict[str, Any] | None = None
+    foot_ring: dict[str, float] | None = None
+    added_g: float = 0.0
     uneven_on_purpose: bool = False
 
     def drawn(self, forms: dict[str, Form]) -> Form:
