@@ -8,6 +8,7 @@ from zlib import crc32
 from studio.clay.models import Lot
 from studio.clay.services import issue_clay
 from studio.demo.darkroom import photographs, wait_until_read
+from studio.demo.loading_bench import build
 from studio.demo.loading_clay import issue
 from studio.demo.loading_kilns import fire, glazes, open_kiln
 from studio.demo.loading_people import School
@@ -82,6 +83,8 @@ def load_pots(material: Material, school: School, works: dict[str, Work]) -> Non
         for making in makings:
             _mend(making)
             _lose(making)
+        for making in makings:
+            build(making)
         _stand(makings, places)
     _photograph(school, works)
 

@@ -119,6 +119,11 @@ class PotFate:
     lost_note: str = ""
     again: str = ""
     glaze: str = ""
+    rows: int = 0
+    after_three: float | None = None
+    checks: list[list[tuple[int, float, str]]] = field(default_factory=list)
+    carry_on: str = ""
+    carry_on_note: str = ""
 
     @property
     def key(self) -> str:

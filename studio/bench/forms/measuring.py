@@ -20,11 +20,11 @@ SIZES = ("front_mm", "depth_mm", "perimeter_mm")
 class PlaceForm(forms.Form):
     """One place on the pot. An empty form is a place that nobody measured."""
 
-    height_mm = LengthField(label=_("Height above the table"))
-    front_mm = LengthField(label=_("Width from the front"), required=False)
-    depth_mm = LengthField(label=_("Depth, front to back"), required=False)
+    height_mm = LengthField(label=_("Height"))
+    front_mm = LengthField(label=_("Width"), required=False)
+    depth_mm = LengthField(label=_("Depth"), required=False)
     perimeter_mm = LengthField(
-        label=_("Or the way round"), required=False, help_text=_("With a tape or a strip of paper.")
+        label=_("Way round"), required=False, help_text=_("With a tape or a strip of paper.")
     )
     state = forms.ChoiceField(
         label=_("The clay there is"),

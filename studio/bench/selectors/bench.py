@@ -17,7 +17,7 @@ from studio.ware.models import Pot
 from studio.ware.selectors.pots import checked_pots
 from studio.ware.stages import DAMP
 
-from .pictures import Drift, drift_of, outline_at
+from .pictures import Drift, drift_of, outline_built
 from .rows import Going, going
 
 
@@ -60,7 +60,7 @@ class Bench:
     @property
     def picture(self) -> BuildingPicture:
         """How much of the outline that holds stands."""
-        outline = outline_at(self.pot, self.way.agreed)
+        outline = outline_built(self.pot, self.way.agreed)
         lesson = self.by_lesson.height_mm if self.by_lesson is not None else None
         return building_picture(
             outline, [row.height_mm for row in self.way.rows], self.laid, lesson

@@ -17,7 +17,8 @@ from .rows import carried_timing, going, kept_rows
 
 @dataclass(frozen=True)
 class CheckSeen:
-    """`may_ask`: it is the newest of a pot that nobody asked about; `asked` waits."""
+    """`may_ask`: it is the newest of its pot, nobody carries on from it yet or asks to; `asked`
+    waits."""
 
     answers: list[PlaceAnswer]
     picture: Checked
@@ -48,7 +49,7 @@ class CarryOnSeen:
 
 
 def check_seen(check: BuildCheck, units: Units) -> CheckSeen:
-    """Six queries; the check's pot is loaded as the views do."""
+    """Seven queries; the check's pot is loaded as the views do."""
     pot = check.pot
     highest = RowLaid.objects.standing().filter(pot=pot).last()
     newest = BuildCheck.objects.standing().filter(pot=pot).last()
@@ -59,7 +60,10 @@ def check_seen(check: BuildCheck, units: Units) -> CheckSeen:
         picture=laid_over(check, outline_at(pot, _agreed_before(check))),
         rows_likely=highest.row if highest is not None else _rows_below(edge, going(pot).rows),
         edge_mm=edge,
-        may_ask=newest is not None and newest.pk == check.pk and asked is None,
+        may_ask=newest is not None
+        and newest.pk == check.pk
+        and asked is None
+        and not check.carry_ons.agreed().exists(),
         asked=asked,
     )
 

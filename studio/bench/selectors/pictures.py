@@ -7,6 +7,7 @@ from typing import Any
 from planning.bench.sentences import Said
 from planning.pictures.checked import Checked, DartsAt, MeasuredPlace
 from planning.pictures.drift import CheckLine, DriftPicture, drift_picture
+from planning.pictures.levels import level_at
 from planning.pictures.outline import Sample
 from planning.plans.wording import said_sentence
 from studio.bench.models import BuildCheck, CarryOn
@@ -74,6 +75,22 @@ def outline_at(pot: Pot, agreed: CarryOn | None) -> list[Sample]:
         return planned
     onward = outline_of(agreed)
     return [each for each in planned if each[0] < onward[0][0]] + onward
+
+
+def outline_built(pot: Pot, agreed: CarryOn | None) -> list[Sample]:
+    """The same as one outline without a step: below the edge of new rows the plan, wider or
+    narrower in proportion to the height by what it is at the edge."""
+    if agreed is None:
+        return pot.plan.silhouette
+    onward = outline_of(agreed)
+    edge, left, right = onward[0]
+    _, plan_left, plan_right = level_at(pot.plan.silhouette, edge)
+    below = [
+        (h, a + (left - plan_left) * h / edge, b + (right - plan_right) * h / edge)
+        for h, a, b in pot.plan.silhouette
+        if h < edge
+    ]
+    return below + onward
 
 
 def outline_of(carry_on: CarryOn) -> list[Sample]:

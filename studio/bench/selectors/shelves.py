@@ -11,7 +11,7 @@ from django.utils import timezone
 from planning.plans.building import reached_of
 from planning.rows.lessons import Reached
 from planning.selectors.lessons import lessons_between
-from studio.bench.models import CarryOn, RowLaid
+from studio.bench.models import CarryOn, CarryOnState, RowLaid
 from studio.people.selectors import lessons_by_class
 from studio.ware.models import Pot
 from studio.ware.stages import DAMP
@@ -22,11 +22,12 @@ from .rows import carried_timing
 @dataclass(frozen=True)
 class UnderWay:
     """Rows that stand of those listed (0 for a plan from before rows were kept), and where the
-    wall should be when the next lesson ends."""
+    wall should be when the next lesson ends. `asks`: to carry on from here."""
 
     laid: int
     rows: int
     by_lesson: Reached | None
+    asks: bool
 
 
 def under_way(pots: Collection[Pot], today: date) -> dict[UUID, UnderWay]:
@@ -36,10 +37,11 @@ def under_way(pots: Collection[Pot], today: date) -> dict[UUID, UnderWay]:
     ids = [pot.pk for pot in building]
     standing = RowLaid.objects.standing().filter(pot__in=ids).order_by()
     laid = dict(standing.values_list("pot").annotate(most=Max("row")))
-    agreed = {
-        each.pot_id: each
-        for each in CarryOn.objects.agreed().filter(pot__in=ids).order_by("decided_at", "pk")
-    }
+    found = CarryOn.objects.filter(
+        pot__in=ids, state__in=(CarryOnState.ASKED, CarryOnState.AGREED)
+    ).order_by("decided_at", "pk")
+    agreed = {each.pot_id: each for each in found if each.state == CarryOnState.AGREED}
+    asked = {each.pot_id for each in found if each.state == CarryOnState.ASKED}
     dates = lessons_by_class({pot.piece.assignment.section_id for pot in building})
     return {
         pot.pk: _under_way(
@@ -48,13 +50,20 @@ def under_way(pots: Collection[Pot], today: date) -> dict[UUID, UnderWay]:
             agreed.get(pot.pk),
             dates[pot.piece.assignment.section_id],
             today,
+            asks=pot.pk in asked,
         )
         for pot in building
     }
 
 
 def _under_way(
-    pot: Pot, laid: int, agreed: CarryOn | None, dates: list[date], today: date
+    pot: Pot,
+    laid: int,
+    agreed: CarryOn | None,
+    dates: list[date],
+    today: date,
+    *,
+    asks: bool,
 ) -> UnderWay:
     terms = pot.piece.assignment
     if agreed is not None:
@@ -67,4 +76,5 @@ def _under_way(
         lessons = lessons_between(terms, dates, timezone.localtime(pot.begun_at).date())
         reached = reached_of(pot.plan, lessons)
         rows = len((pot.plan.figures or {}).get("rows", []))
-    return UnderWay(laid, rows, next((each for each in reached if each.on >= today), None))
+    by_lesson = next((each for each in reached if each.on >= today), None)
+    return UnderWay(laid, rows, by_lesson, asks)

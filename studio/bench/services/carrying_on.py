@@ -118,6 +118,8 @@ def _refuse_stale(pot: Pot, check: BuildCheck, laid: int) -> None:
     newest = BuildCheck.objects.standing().filter(pot=pot).last()
     if newest is None or newest.pk != check.pk:
         raise Conflict(_("The pot was measured again since. Carry on from the newest check."))
+    if CarryOn.objects.agreed().filter(check_made=check).exists():
+        raise Conflict(_("You carry on from this check already. Measure the pot again."))
     if laid < (stand := rows_standing(pot)):
         message = _("%(rows)s rows stand already. Take some back, or measure the pot again.")
         raise Refused(message % {"rows": stand}, field="laid")
