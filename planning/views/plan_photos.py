@@ -186,11 +186,14 @@ def _fresh_forms(request: HttpRequest, shown: Seen) -> dict[str, Any]:
     photo, units = shown.photo, studio_of(person_of(request))
     every = photo.spacing_mm or _usual_spacing(photo.piece)
     measures = {name: getattr(photo, f"{name}_mm") for name in ScaleForm.MEASURES}
+    # A card that didn't do is no second try.
+    no_card = shown.state == "untraced" and photo.scale == PlanPhoto.Scale.CARD
+    scale = PlanPhoto.Scale.FOUR if no_card and not photo.is_base else photo.scale
     forms: dict[str, Any] = {
         "lines_form": LinesForm(photo=photo, units=units),
         "scale_form": ScaleForm(
             units=units,
-            initial={"scale": photo.scale, "spacing": photo.spacing_mm, **measures},
+            initial={"scale": scale, "spacing": photo.spacing_mm, **measures},
         ),
         "hand_form": ByHandForm(units=units, initial={"every": every, "height": photo.upper_mm}),
     }

@@ -73,6 +73,15 @@ def test_it_is_told_on_which_side_of_its_axis_a_half_is_drawn() -> None:
     assert told["profile"][3]["left_mm"] == pytest.approx(float(truth.right(60)), abs=0.8)
 
 
+def test_a_whole_pot_tells_how_far_its_sides_are_from_being_alike() -> None:
+    truth = drawn(Sheet(height_mm=150, widest_mm=50, asymmetry=0.05), Camera(1800), 4)
+    told = answer(truth.photo.gray, Asked("drawing", CARD, spacing_mm=20))
+    assert (told["shows"], told["drawn_on"]) == ("whole", "both")
+    heights = np.arange(0, 141, 20)
+    apart = float(np.abs(truth.left(heights) - truth.right(heights)).max())
+    assert told["asymmetry_mm"] == pytest.approx(apart, abs=1)
+
+
 def test_an_outline_is_answered_as_a_traced_one() -> None:
     truth = base("oval", Camera(1800), 3)
     told = answer(truth.photo.gray, Asked("outline", CARD))

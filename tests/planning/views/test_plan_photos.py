@@ -130,6 +130,24 @@ def test_half_a_pot_has_handles_on_its_side_only_and_one_column(
     assert photo.lines[1] == [50, 50, 50]
 
 
+def test_a_drawing_from_the_side_has_a_front_and_a_back(student: Client, piece: Piece) -> None:
+    photo = traced(sent(piece, shows="side"))
+    assert str(photo).endswith("the pot from the side, its front to the left")
+    said = page(student, photo)
+    assert "Front at 5.0" in said
+    assert "Left at" not in said
+    assert "differ by" not in said
+
+
+def test_sides_that_are_alike_are_said_to_be(student: Client, piece: Piece) -> None:
+    photo = traced(sent(piece))
+    same = {f"{side}_{n}": "5" for side in ("left", "right") for n in range(4)}
+    assert (
+        "Left and right are alike."
+        in act(student, "plan_photo_live", photo, **same).content.decode()
+    )
+
+
 def test_a_correction_without_any_script_is_kept_and_taken_into_the_plan(
     student: Client, piece: Piece
 ) -> None:
