@@ -11,6 +11,7 @@ from .views import (
     papers,
     plan_photos,
     plans,
+    solids,
     source_forms,
 )
 
@@ -69,6 +70,9 @@ urlpatterns = [
     path("plans/<uuid:pk>/take-back/", plans.plan_take_back, name="plan_take_back"),
     path("plans/", approving.plans, name="plans"),
     path("plans/<uuid:pk>/", approving.plan_review, name="plan_review"),
+    path("plans/<uuid:pk>/form/", solids.solid, name="solid"),
+    path("plans/<uuid:pk>/form/shape.json", solids.solid_shape, name="solid_shape"),
+    path("plans/<uuid:pk>/form/<slug:size>.stl", solids.solid_stl, name="solid_stl"),
     path("briefs/", briefs.briefs, name="briefs"),
     path("briefs/new/", briefs.brief_new, name="brief_new"),
     path("briefs/<uuid:pk>/", briefs.brief, name="brief"),

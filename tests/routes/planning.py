@@ -42,6 +42,10 @@ GET    scale_card_pdf                                      ok   ok    ok    ok  
 GET    plans                                               ok   ok    ok    no   no   no   no   in
 GET    plan_review           plan                          ok   ok    --    no   no   no   no   in
 POST   plan_review           plan                          ok   ok    --    no   no   no   no   in
+GET    solid                 plan                          ok   ok    --    ok   ok   --   no   in
+GET    solid_shape           plan                          ok   ok    --    ok   ok   --   no   in
+GET    solid_stl             plan =wet                     ok   ok    --    ok   ok   --   no   in
+GET    solid_stl             plan =fired                   ok   ok    --    ok   ok   --   no   in
 GET    source_forms                                        ok   ok    ok    no   no   no   no   in
 POST   source_forms                                        ok   ok    ok    no   no   no   no   in
 GET    source_form_edit      source_form                   ok   ok    ok    no   no   no   no   in
