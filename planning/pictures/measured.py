@@ -17,7 +17,7 @@ LEFT = 18.0
 DATES = 118.0  # left of the lines, where dates stand: "by Wed 14 Dec"
 LINES = 268.0  # how long height lines are
 OVER = 14.0  # the table, and a hand that pulls, go so far beyond the lines
-LABELS = 74.0  # right of the lines: the heights, at their longest "11 13/16"
+LABELS = 84.0  # right of the lines: the heights, at their longest "11 13/16"
 APART = 17.0  # two labels closer than this could not be read
 WIDTH = LEFT + LINES + LABELS
 # A drawing that is being changed keeps its scale until it is this much smaller than it could be, or

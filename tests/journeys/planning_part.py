@@ -147,7 +147,7 @@ def enter_plan(page: Page) -> None:
         for side in ("Left", "Right"):
             page.get_by_label(f"{side}, line {line}", exact=True).fill(half_width)
     # The silhouette and the clay follow while numbers are typed.
-    expect(page.locator("#figures svg")).to_be_visible()
+    expect(page.locator("#figures .plan-drawing")).to_be_visible()
     expect(page.locator("#figures")).to_contain_text("kg")
     page.get_by_role("button", name="Send to the teacher").click()
     expect(page.get_by_role("heading", name="Your plan is with the teacher")).to_be_visible()

@@ -15,6 +15,12 @@ from tests.planning.work import a_piece, choose, drawn_plan
 
 pytestmark = pytest.mark.browser
 
+# The field says, in centimetres, what its handle does.
+SETTLED = """(name) => {
+    const half = document.querySelector(`[data-field="${name}"]`).dataset.half;
+    return Math.abs(10 * document.getElementById(`id_${name}`).value - half) < 0.01;
+}"""
+
 
 @pytest.fixture
 def piece(cast: School) -> Piece:
@@ -69,6 +75,7 @@ def test_a_dragged_handle_changes_its_field_and_the_clay_and_is_saved(
     assert knob(page, "Line 3, left")[0] == pytest.approx(start - 20, abs=1)
     page.mouse.up()
     expect(handle(page, "Line 3, left")).to_be_focused()
+    page.wait_for_function(SETTLED, arg="lines-2-left")
     # The drawing is 200 mm from the table to the rim: so many pixels are a millimetre.
     top, table = knob(page, "Line 5, left")[1], knob(page, "Line 1, left")[1]
     moved_mm = float(field.input_value()) * 10 - 95
