@@ -44,9 +44,7 @@ class Marks:
     due: dict[int, date]
 
     @staticmethod
-    def of(heights: Sequence[HeightLine], listed: RowList | None) -> "Marks":
-        if listed is None:
-            return Marks(heights, (), {})
+    def of(heights: Sequence[HeightLine], listed: RowList) -> "Marks":
         return Marks(heights, listed.rows, {each.row: each.on for each in listed.reached})
 
 

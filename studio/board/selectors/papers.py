@@ -12,7 +12,7 @@ from planning.plans.papers import PlanPaper, plan_paper
 from planning.selectors.lessons import lessons_between
 from planning.selectors.papers import plans_to_print
 from studio.bench.models import CarryOn
-from studio.bench.selectors.rows import going
+from studio.bench.selectors.rows import Going, going
 from studio.errors import Refused
 from studio.people.models import User
 from studio.people.selectors import lessons_by_class
@@ -56,13 +56,17 @@ class ToPrint:
         if self.pot is None or not self.carries_on:
             return ready
         self.pot.piece, self.pot.plan = plan.piece, plan
-        way = going(self.pot, lessons)
-        if way.agreed is None or way.onward is None:
-            return ready
-        listed = replace(
-            ready.listed, rows=way.rows, coil_mm=way.coil_mm, rests=way.rests, reached=way.reached
-        )
-        return replace(ready, listed=listed, onward=way.onward.made, from_row=way.agreed.after_row)
+        return _carrying_on(ready, going(self.pot, lessons))
+
+
+def _carrying_on(ready: PlanPaper, way: Going) -> PlanPaper:
+    agreed, onward = way.agreed, way.onward
+    if agreed is None or onward is None:  # withdrawn a moment ago
+        return ready
+    listed = replace(
+        ready.listed, rows=way.rows, coil_mm=way.coil_mm, rests=way.rests, reached=way.reached
+    )
+    return replace(ready, listed=listed, onward=onward.made, from_row=agreed.after_row)
 
 
 def plans_on_paper(pieces: Sequence[Piece], person: User, today: date) -> Iterator[ToPrint]:

@@ -94,11 +94,12 @@ SMALL = globe(180, 120, off=1.5)
 BIG = globe(480, 420)
 LEAF = globe(220, 180, outline="leaf", depth=0.5, ring=True)
 POTS = {"small": SMALL, "big": BIG, "leaf": LEAF}
+NARROW = globe(120, 32)
 
 
 def drawing_of(name: str, kind: str) -> TrueSize:
     """A drawing of a pot of `POTS`: template or whole plan, "-side" for its depth, or base."""
-    pot = POTS[name]
+    pot = (POTS | {"narrow": NARROW})[name]
     view: View = "side" if kind.endswith("-side") else "front"
     if kind.startswith("template"):
         return profile_template(pot.made, pot.marks, CM, view=view, name="K7-3F Ode A.")

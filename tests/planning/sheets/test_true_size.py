@@ -3,14 +3,18 @@
 The pots are ellipses of revolution, so that half-widths are known in closed form.
 """
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
+from planning.sheets.tiles import true_size_sheets
 from studio.paper.pages import WITH_LARGE_PAGES
+from studio.paper.pdf import pdf
 from tests.studio.paper.measuring import Print
 
 from .joined import all_paths, joined, registers
-from .pots import BIG, EVERY_MM, KINDS, LEAF, PAPERS, POTS, drawing_of, printed
+from .pots import BIG, EVERY_MM, HEAD, KINDS, LEAF, PAPERS, POTS, drawing_of, printed
 from .vectors import Path, paths, text_boxes
 
 NEAR_MM = 0.1
@@ -272,6 +276,24 @@ def test_heights_and_days_can_be_read_out_of_the_print() -> None:
     said = read.text()
     for words in ("rim 18.0 cm", "2.0 cm", "axis", "table", "Tue 1 Dec", "12.0 cm wide"):
         assert words in said, said
+
+
+def test_a_neck_too_narrow_for_words_has_none() -> None:
+    """No word may stand on the cutting line: 30 mm wide leave no room for "3.0 cm wide"."""
+    read = printed("narrow", "template", "a4")
+    said = read.text()
+    assert "rim 12.0 cm" in said
+    assert "wide" not in said
+
+
+def test_a_long_name_leaves_out_the_state_before_it_hides_the_title() -> None:
+    head = replace(HEAD, whose="K7-3F · Maximiliana-Theodora F. · Grade 11, rotating day B, late")
+    page = WITH_LARGE_PAGES["letter"]
+    sheets = true_size_sheets(drawing_of("small", "template"), head, page)
+    read = Print(pdf(page, sheets, title="A drawing"))
+    assert "A drawing" in read.text()
+    assert head.whose in read.text()
+    assert read.find("A drawing").right_mm < read.find("K7-3F · Max").left_mm
 
 
 def test_words_over_a_joint_are_whole_on_some_page() -> None:

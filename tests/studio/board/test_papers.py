@@ -1,5 +1,6 @@
 """A plan's prints as each person gets them: of the plan that holds, laid over the right dates."""
 
+from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 from urllib.parse import urlencode
@@ -15,6 +16,7 @@ from planning.plans.inputs import Line
 from planning.plans.papers import Paper
 from planning.services.plans import approve, save_draft, send_back, send_plan
 from studio.bench.services import agree_to_carry_on
+from studio.board.selectors.papers import plans_on_paper
 from studio.paper.pages import WITH_LARGE_PAGES
 from studio.people.models import User
 from studio.ware.services import lose_pots
@@ -232,6 +234,13 @@ def test_a_pot_that_carries_on_is_printed_with_its_new_rows(cast: School) -> Non
     ground, axis = table(found), the_axis(found)
     at = [x - axis for x in crossings(found, ground - 100)]
     assert at == pytest.approx([103] * len(at), abs=0.1)
+
+
+def test_a_consent_that_is_gone_again_changes_nothing(cast: School) -> None:
+    pot = a_pot(cast)
+    (found,) = plans_on_paper([pot.piece], cast.student, NOW.date())
+    plain = found.paper(str)
+    assert replace(found, carries_on=True).paper(str).listed == plain.listed
 
 
 def test_its_code_opens_the_piece_s_page(cast: School) -> None:
