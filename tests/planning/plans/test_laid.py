@@ -5,15 +5,16 @@ from typing import Any
 
 import pytest
 
+from planning.geometry.refusal import FormRefused, Trouble
 from planning.models.brief import Terms
 from planning.plans.inputs import Line
 from planning.plans.laid import laid_over
-from planning.plans.view import plan_view
+from planning.plans.view import kept_plan_view, plan_view
 from planning.rows.choices import Lesson
 from studio.units.scales import Metric
 from studio.web.shown import NBSP
 from tests.cast import School
-from tests.planning.work import a_piece, drawn_plan
+from tests.planning.work import a_piece, drawn_plan, send
 
 MM, CM, INCHES = Metric(), Metric("cm", "kg"), Metric("in", "lb")
 FRIDAYS = tuple(Lesson(date(2026, 12, day), rise_mm=60) for day in (4, 11, 18))
@@ -127,3 +128,26 @@ def test_a_plan_with_one_measured_line_is_not_drawn(cast: School) -> None:
     terms = a_piece(cast).assignment
     view = plan_view(drawn_plan((Line(0, 50, 50), Line(100, 60))), terms, cast.studio)
     assert (view.drawing, view.answer, view.laid) == (None, None, None)
+
+
+def test_a_plan_that_was_sent_is_laid_over_the_lessons_ahead(
+    cast: School, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    plan = send(cast, a_piece(cast))
+    lessons = tuple(Lesson(each.on, rise_mm=110) for each in FRIDAYS)
+    view = kept_plan_view(plan, cast.studio, lessons)
+    assert view.laid is not None
+    assert [text.replace(NBSP, " ") for _height, text in view.laid.reached] == [
+        "by Fri 4 Dec",
+        "by Fri 11 Dec",
+        "by Fri 18 Dec",
+    ]
+    # Where a later version of the computation refuses its form, the rows are those it keeps.
+    monkeypatch.setattr("planning.plans.view.rows_of", _refused)
+    kept = kept_plan_view(plan, cast.studio, lessons)
+    assert kept.laid is not None
+    assert [row.height_mm for row in kept.laid.rows] == [row.height_mm for row in view.laid.rows]
+
+
+def _refused(*_plan: object) -> None:
+    raise FormRefused([Trouble("profile", "too_few_points")])
