@@ -158,10 +158,9 @@ def _strays(points: Floats) -> float:
 def _inside(walled: Walled, levels: Floats, columns: Indices) -> Floats:
     """Rings (k, columns, 3) of the hollow at those of the levels (m,) that have one."""
     surface, faces = walled.surface, ring_sections(walled, levels)
-    main: dict[int, shapely.Polygon] = {}
-    for level, polygon in zip(faces.level.tolist(), faces.polygons, strict=True):
-        if level not in main or polygon.area > main[level].area:
-            main[level] = polygon
+    # Of several faces at one level the largest stays, which comes last.
+    order = np.argsort(faces.areas)
+    main = dict(zip(faces.level[order].tolist(), faces.polygons[order], strict=True))
     at = np.array(sorted(main), dtype=np.intp)
     towards = outer_points(surface, surface.parameters_at(levels[at]))[:, columns]
     found = [_ring(main[level], ray) for level, ray in zip(at.tolist(), towards, strict=True)]

@@ -45,7 +45,7 @@ def test_the_page_shows_the_pot_without_a_script_and_leads_to_both_files(
     plan: PlanVersion, student: Client
 ) -> None:
     page = student.get(reverse("solid", args=[plan.pk])).content.decode()
-    assert '<path class="solid-body" d="M' in page
+    assert 'class="solid-body" fill="url(#solid-light)" d="M' in page
     assert f'data-address="{reverse("solid_shape", args=[plan.pk])}"' in page
     assert reverse("solid_stl", args=[plan.pk, "wet"]) in page
     # 200 mm drawn and a foot ring of 8 mm, wet.

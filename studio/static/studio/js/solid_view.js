@@ -55,7 +55,7 @@ export class SolidView {
     light.position.set(-3, -4, 4);
     this.line = new Mesh(new PlaneGeometry(1, 1), table);
     this.line.renderOrder = -1;
-    this.scene.add(this.fallen, this.line, this.pot, light, new HemisphereLight(0xffffff, 0xa39a90, 2));
+    this.scene.add(this.fallen, this.line, this.pot, light, new HemisphereLight(0xffffff, 0xa39a90, 2.35));
     this.way = { turn: Number(figure.dataset.turned), down: Number(figure.dataset.lookingDown) };
     turnable(this, () => this.draw());
     this.canvas.addEventListener("webglcontextlost", () => this.swap(false));
