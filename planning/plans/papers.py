@@ -5,6 +5,7 @@ from functools import cached_property
 
 from django.db import models
 from django.utils import timezone
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -153,7 +154,7 @@ class PlanPaper:
 
     def _head(self, title: str, how: str) -> Head:
         whose = f"{self.plan.piece.code} · {self._whose}"
-        return Head(title=title, whose=whose, state=self.state, how=how)
+        return Head(title=title, whose=whose, how=f"{capfirst(self.state)}. {how}")
 
     def _base_how(self) -> str:
         how = _(

@@ -4,7 +4,7 @@ Both stand on the table at y = 0 with the axis at x = 0, heights upwards as nega
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from django.utils.formats import date_format
@@ -31,7 +31,7 @@ LEFT_MM, RIGHT_MM = 18.0, 42.0
 ABOVE_MM, BELOW_MM = 9.0, 5.0
 CUT_MM, LINE_MM = 0.5, 0.15
 LABEL_PT, SMALL_PT = 9.0, 8.0
-_CROWDED_MM = 4.2
+_CROWDED_MM, _OVER_MM = 4.2, 1.0
 _CAP_MM = 1.0  # half the height of a capital, to set words level with a mark
 
 
@@ -169,15 +169,17 @@ def _above(
     x_mm: float, level_mm: float, said: str, size_pt: float, align: Align = Align.LEFT
 ) -> Words:
     """Words just above a level line."""
-    return Words(x_mm, level_mm - 1.0, said, size_pt, align=align)
+    return Words(x_mm, level_mm - _OVER_MM, said, size_pt, align=align)
 
 
 def _row_tops(side: Side, marks: Marks, *, flip: bool) -> Iterator[tuple[Stroke, Words]]:
     """A tick across the side at each row's top, its number outside; longer and with its day where
     the wall is to stand here by then."""
+    level = -side.surface.height - _OVER_MM
     for row in marks.rows:
-        due = marks.due.get(row.row)
-        yield _tick(side.at_top_of(row), row.row, due, flip=flip)
+        tick, words = _tick(side.at_top_of(row), row.row, marks.due.get(row.row), flip=flip)
+        # The last row ends at the rim, whose line would run through its words.
+        yield tick, replace(words, y_mm=min(words.y_mm, level)) if row is marks.rows[-1] else words
 
 
 def _tick(place: Place, number: int, due: date | None, *, flip: bool) -> tuple[Stroke, Words]:

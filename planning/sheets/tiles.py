@@ -30,11 +30,10 @@ _SPARE_MM = 1e-6
 
 @dataclass(frozen=True)
 class Head:
-    """What stands above a drawing: `whose` is code, name and class, `state` which plan it is."""
+    """What stands above a drawing: `whose` is code, name and class, `how` what to do with it."""
 
     title: str
     whose: str
-    state: str
     how: str
 
 
@@ -155,13 +154,8 @@ def _head(head: Head, tiling: Tiling, place: int) -> Iterator[Mark]:
     else:
         title = head.title
     room = wide - width_mm(whose.text, whose.size_pt, whose.face) - 4.0
-    title_words = fitted(Words(EDGE_MM, EDGE_MM + 4.6, title, 14, Face.TITLE), room)
-    yield title_words
+    yield fitted(Words(EDGE_MM, EDGE_MM + 4.6, title, 14, Face.TITLE), room)
     yield whose
-    after = EDGE_MM + width_mm(title_words.text, title_words.size_pt, Face.TITLE) + 3.0
-    room = end - width_mm(whose.text, whose.size_pt, whose.face) - 3.0 - after
-    if room > 0 and head.state:
-        yield fitted(Words(after, EDGE_MM + 4.4, head.state, 9), room)
     lines = lines_of(head.how, wide, HEAD_PT)
     yield from lines_at(
         lines,

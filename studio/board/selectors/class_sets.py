@@ -17,12 +17,12 @@ MOST_SHOWN = 6
 
 @dataclass(frozen=True)
 class ClassSet:
-    """One that was asked for. `missing`: pieces that had nothing to print, and why."""
+    """One that was asked for. `missing`: why pieces had nothing to print, and which."""
 
     job: Job
     papers: list[str]
     page: str
-    missing: list[tuple[Piece, str]]
+    missing: list[tuple[str, list[Piece]]]
 
     @property
     def is_open(self) -> bool:
@@ -59,17 +59,17 @@ def shown(jobs: Iterable[Job]) -> list[ClassSet]:
 
 
 def _shown(job: Job, pieces: dict[str, Piece]) -> ClassSet:
-    missing = [
-        (pieces[each["piece"]], _why(each["why"]))
-        for each in job.result.get("missing", ())
-        if each["piece"] in pieces
-    ]
+    lacking: dict[str, list[Piece]] = {}
+    for each in job.result.get("missing", ()):
+        if each["piece"] in pieces:
+            lacking.setdefault(each["why"], []).append(pieces[each["piece"]])
+    missing = [(_why(code), those) for code, those in lacking.items()]
     papers = [str(Paper(each).label) for each in job.wanted["papers"]]
     return ClassSet(job, papers, str(dict(PAPERS)[job.wanted["page"]]), missing)
 
 
 def _why(code: str) -> str:
     return {
-        "no_plan": _("no plan sent yet"),
-        "refused": _("the plan can’t be computed any more"),
+        "no_plan": _("No plan sent yet"),
+        "refused": _("The plan can’t be computed any more"),
     }[code]

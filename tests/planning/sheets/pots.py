@@ -27,7 +27,7 @@ PAPERS = tuple(WITH_LARGE_PAGES)
 FIRST = date(2026, 12, 1)
 LESSONS = tuple(Lesson(FIRST + timedelta(days=3 * n), rise_mm=60) for n in range(10))
 EVERY_MM = 20.0
-HEAD = Head("A drawing", "K7-3F · Ode A. · Period 3", "plan 2", "What to do with it. " * 12)
+HEAD = Head("A drawing", "K7-3F · Ode A. · Period 3", "What to do with it. " * 12)
 
 
 @dataclass(frozen=True)

