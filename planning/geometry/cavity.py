@@ -25,13 +25,14 @@ from .inputs import Wall
 from .offset import mapped_heights, thickness
 from .profile import Floats
 from .rings import Rings
-from .shell import leanings, shell
+from .shell import Shell, leanings, shell
 from .surface import HEIGHT, Surface
 from .tolerances import (
     MOST_STATIONS,
     RING_CREASE_NODES,
     RING_LEVEL_STATIONS,
     RING_STATIONS_PER_WALL,
+    SAME_NORMAL,
     SEARCHED_AT_ONCE,
     STATIONS,
 )
@@ -45,9 +46,9 @@ class Walled:
     rings: Rings
     wall: Wall
 
-    def mapped(self, s: Floats) -> Floats:
+    def mapped(self, s: Floats, outer: Shell | None = None) -> Floats:
         """Heights (nodes, m) of the points where the balls' envelope is touched, from `s` (m,)."""
-        outer = shell(self.surface, self.rings, s)
+        outer = outer or shell(self.surface, self.rings, s)
         spread, rise = leanings(self.surface, self.rings, s, outer)
         return mapped_heights(self.surface, self.wall, outer.height, spread, rise)
 
@@ -123,7 +124,7 @@ def _faces(walled: Walled, levels: Floats, s: Floats, inner: Floats) -> Faces:
 @dataclass(frozen=True)
 class _Search:
     """Stations (n,), and for each level (m,) those whose balls reach it (m, window), with the
-    radius of their discs, and the level's own place on the meridian."""
+    radius of their discs (NaN where they end before), and the level's own place on the meridian."""
 
     s: Floats
     levels: Floats
@@ -145,24 +146,18 @@ def _searched(walled: Walled, levels: Floats, nodes: Indices) -> Floats:
     chunk = max(SEARCHED_AT_ONCE // window.size, 1)
     return np.concatenate(
         [
-            _deepest(replace(walled, rings=walled.rings.only(some)), search)
+            _contacts(replace(walled, rings=walled.rings.only(some)), search)
             for some in np.split(nodes, np.arange(chunk, len(nodes), chunk))
         ]
     )
 
 
-def _deepest(walled: Walled, search: _Search) -> Floats:
+def _contacts(walled: Walled, search: _Search) -> Floats:
     """Contact parameters (nodes, levels) of the walled form's own nodes."""
-    s, levels, window = search.s, search.levels, search.window
+    s, levels = search.s, search.levels
     outer = shell(walled.surface, walled.rings, s)
-    towards = shell(walled.surface, walled.rings, search.own).normal
-    reach = np.zeros((len(walled.rings.weights), *window.shape))
-    for axis in (0, 1):
-        edge = outer.place[axis][:, window] - search.radius * outer.normal[axis][:, window]
-        reach += edge * towards[axis][..., np.newaxis]
-    deepest = np.where(np.isnan(reach), np.inf, reach).argmin(axis=2)
-    best = window[np.arange(len(levels)), deepest]
-    inner = walled.mapped(s)
+    best = _deepest(walled, search, outer.normal)
+    inner = walled.mapped(s, outer)
     contact: Floats = s[best]
     for low in (np.maximum(best - 1, 0), np.minimum(best, len(s) - 2)):
         start = np.take_along_axis(inner, low, axis=1)
@@ -171,3 +166,35 @@ def _deepest(walled: Walled, search: _Search) -> Floats:
         between: NDArray[np.bool_] = (past >= 0) & (past <= 1)
         contact = np.where(between, s[low] + past * (s[low + 1] - s[low]), contact)
     return contact
+
+
+def _deepest(walled: Walled, search: _Search, normals: Floats) -> Indices:
+    """Which station's disc reaches farthest inward at each level, seen along the normal there:
+    (nodes, levels), from all stations' `normals` (2, nodes, stations). A place is linear in the
+    half-widths and their products with the height."""
+    surface, rings, window = walled.surface, walled.rings, search.window
+    front, depth, height = surface.curve.at(search.s)
+    share = height / surface.height
+    scale = np.stack((front, depth)) / rings.extent.at(share)[0]
+    towards = shell(surface, rings, search.own).normal
+    parts = [(rings.place, scale), (rings.change, scale * share)][: 1 + rings.changes]
+    of_nodes = np.concatenate([towards * each[..., np.newaxis] for each, _ in parts])
+    of_stations = np.concatenate([each[:, window] for _, each in parts])
+    reach = (of_nodes.transpose(2, 1, 0) @ of_stations.transpose(1, 0, 2)).transpose(1, 0, 2)
+    reach -= search.radius * _lean(normals, towards, window)
+    reach[:, np.isnan(search.radius)] = np.inf
+    best: Indices = reach.argmin(axis=2)
+    return np.asarray(window[np.arange(len(window)), best])
+
+
+def _lean(normals: Floats, towards: Floats, window: Indices) -> Floats:
+    """Cosines (nodes, levels, window) between the normals (2, nodes, stations) and those at the
+    levels; 1 where a form keeps its shape and they never turn."""
+    if np.ptp(normals, axis=2).max() < SAME_NORMAL:
+        return np.ones(1)
+    width = window.shape[1]
+    after = np.pad(normals, ((0, 0), (0, 0), (0, width)), mode="edge")
+    near = np.lib.stride_tricks.sliding_window_view(after, width, axis=2)[:, :, window[:, 0]]
+    near *= towards[..., np.newaxis]
+    near[0] += near[1]
+    return np.asarray(near[0])

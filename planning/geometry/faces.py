@@ -18,8 +18,10 @@ from scipy.sparse.csgraph import connected_components
 
 from .profile import Floats
 from .shell import Shell
-from .tolerances import LEAST_FACE_MM2, LEAST_POCKET
+from .tolerances import LEAST_FACE_MM2, LEAST_POCKET, SAME_PLACE_MM, STEADY_SHARE
+from .trimming import trimmed
 
+Flags = NDArray[np.bool_]
 Indices = NDArray[np.intp]
 Polygons = NDArray[np.object_]
 
@@ -86,18 +88,11 @@ class Faces:
 
 def hollow_faces(raw: Raw) -> Faces:
     """All hollow faces of all levels."""
-    ring = raw.outer.place - raw.radius * raw.outer.normal
-    tangent = np.stack((-raw.outer.normal[1], raw.outer.normal[0]))
-    side, next_tangent = np.roll(ring, -1, axis=1) - ring, np.roll(tangent, -1, axis=1)
-    forward = (side * (tangent + next_tangent)).sum(axis=0) >= 0
-    # A point between any two, a third farther out than the arc: the area is then that of the
-    # arcs, where straight sides cut it short. What runs backwards bounds nothing.
-    leaving = (side * tangent).sum(axis=0) * tangent
-    arriving = (side * next_tangent).sum(axis=0) * next_tangent
-    between = ring + side / 2 + (leaving - arriving) / 6 * forward
-    drawn = np.stack((ring, between), axis=2).reshape(2, 2 * ring.shape[1], ring.shape[2])
-    polygons = np.asarray(shapely.polygons(drawn.transpose(2, 1, 0)))
-    plain = forward.all(axis=0)
+    rings, forward, steady = _raw_rings(raw)
+    plain = np.asarray(forward.all(axis=1))
+    tipped = np.flatnonzero(~plain)
+    rings[tipped], plain[tipped] = trimmed(rings[tipped], forward[tipped], steady[tipped])
+    polygons = np.asarray(shapely.polygons(rings))
     plain[plain] = shapely.is_valid(polygons[plain])
     whole = Faces(polygons[plain], np.flatnonzero(plain))
     if plain.all():
@@ -107,6 +102,29 @@ def hollow_faces(raw: Raw) -> Faces:
     return Faces(
         np.append(whole.polygons, cut.polygons[hollow]), np.append(whole.level, cut.level[hollow])
     )
+
+
+def _raw_rings(raw: Raw) -> tuple[Floats, Flags, Flags]:
+    """The rings (levels, points, 2); which of their sides run forward; and which are steady (both
+    (levels, points)): at a crease contacts jump from one branch to another, and their places don't
+    draw a ring of the outside there."""
+    ring = raw.outer.place - raw.radius * raw.outer.normal
+    tangent = np.stack((-raw.outer.normal[1], raw.outer.normal[0]))
+    side, next_tangent = np.roll(ring, -1, axis=1) - ring, np.roll(tangent, -1, axis=1)
+    forward = (side * (tangent + next_tangent)).sum(axis=0) >= -SAME_PLACE_MM
+    # A point between any two, a third farther out than the arc: the area is then that of the
+    # arcs, where straight sides cut it short. What runs backwards bounds nothing.
+    leaving = (side * tangent).sum(axis=0) * tangent
+    arriving = (side * next_tangent).sum(axis=0) * next_tangent
+    between = ring + side / 2 + (leaving - arriving) / 6 * forward
+    drawn = np.stack((ring, between), axis=2).reshape(2, 2 * ring.shape[1], ring.shape[2])
+    jump = np.abs(np.roll(raw.outer.height, -1, axis=0) - raw.outer.height)
+    steady = jump < STEADY_SHARE * raw.radius.max(axis=0)
+    apart = np.repeat(np.abs(side).max(axis=(0, 2), initial=0.0) > SAME_PLACE_MM, 2)
+    if not apart.any():  # all on the axis
+        apart[:] = True
+    forward, steady = (np.repeat(each, 2, axis=0)[apart].T for each in (forward, steady))
+    return drawn[:, apart].transpose(2, 1, 0), forward, steady
 
 
 def _cut(rings: Faces) -> Faces:
@@ -119,7 +137,7 @@ def _cut(rings: Faces) -> Faces:
     return Faces(parts[large], rings.level[row[large]])
 
 
-def _covered(faces: Faces, raw: Raw) -> NDArray[np.bool_]:
+def _covered(faces: Faces, raw: Raw) -> Flags:
     """Whether a disc of its own level covers a face's inner point (k,)."""
     inside = shapely.get_coordinates(shapely.point_on_surface(faces.polygons)).T
     towards = inside[:, np.newaxis] - raw.outer.place[:, :, faces.level]
@@ -130,7 +148,7 @@ def _covered(faces: Faces, raw: Raw) -> NDArray[np.bool_]:
     return covered
 
 
-def _slipped_through(towards: Floats, raw: Raw, level: Indices) -> NDArray[np.bool_]:
+def _slipped_through(towards: Floats, raw: Raw, level: Indices) -> Flags:
     """Whether points (k,), seen from the nodes as `towards` (2, nodes, k), lie within discs that
     stand between two nodes, on the line that joins them."""
     place, radius = raw.outer.place[:, :, level], raw.radius[:, level]
