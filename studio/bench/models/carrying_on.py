@@ -4,7 +4,6 @@ from django.db import models
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
-from planning.models import Piece
 from studio.people.models import User
 from studio.people.models.base import Identified
 from studio.ware.models import Pot
@@ -28,11 +27,6 @@ class CarryOnQuerySet(models.QuerySet["CarryOn"]):
 
     def agreed(self) -> Self:
         return self.filter(state=CarryOnState.AGREED)
-
-    def decided_by(self, person: User) -> Self:
-        """Those that the person may answer."""
-        pieces = Piece.objects.taught_by(person).order_by()
-        return self.filter(pot__piece__in=pieces)
 
 
 class CarryOn(Identified):

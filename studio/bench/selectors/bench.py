@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from django.db.models import OuterRef, Subquery
+
 from planning.pictures.building import BuildingPicture, building_picture
 from planning.plans.wording import said_sentence
 from planning.rows.lessons import Reached
@@ -11,7 +13,6 @@ from planning.rows.rows import Row
 from planning.rows.sentences import Said
 from planning.rows.thickness import ASKED_AFTER_ROWS
 from studio.bench.models import BuildCheck, CarryOn, CarryOnState, RowLaid, WallMeasure
-from studio.people.models import User
 from studio.units.scales import Units
 from studio.ware.models import Pot
 from studio.ware.selectors.pots import checked_pots
@@ -124,15 +125,10 @@ def bench_of(pot: Pot, today: date, units: Units) -> Bench:
     )
 
 
-def carry_ons_waiting(person: User) -> list[CarryOn]:
-    """Questions that this teacher may answer, the longest first; those of closed classes rest.
-    One query."""
-    waiting = CarryOn.objects.asked().decided_by(person)
-    return list(
-        waiting.filter(pot__lost="", pot__piece__assignment__section__archived=False)
-        .select_related("pot__piece__student", "pot__piece__assignment__section")
-        .order_by("asked_at", "pk")
-    )
+def question_of_a_pot() -> Subquery:
+    """Over a query of pots: the id of the question to carry on that waits for a teacher."""
+    waiting = CarryOn.objects.asked().filter(pot=OuterRef("pk")).order_by()
+    return Subquery(waiting.values("pk")[:1])
 
 
 def _is_built(pot: Pot) -> bool:

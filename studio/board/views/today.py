@@ -7,7 +7,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from planning.selectors.plans import plans_waiting, waiting_wares
-from studio.bench.selectors.bench import carry_ons_waiting
+from studio.bench.selectors.bench import question_of_a_pot
 from studio.board.selectors.today import class_rows, late_rows
 from studio.people.access import STAFF, only, person_of
 from studio.people.models import Section
@@ -33,7 +33,8 @@ def today(request: HttpRequest) -> HttpResponse:
     rows = class_rows(Section.objects.visible_to(person).current(), today=on)
     waiting = plans_waiting(person) if person.teaches else []
     meeting = [row for row in rows if row.meets_today]
-    ware = ware_today(person, {row.section: row.following for row in meeting}, on)
+    following = {row.section: row.following for row in meeting}
+    ware = ware_today(person, following, on, question_of_a_pot())
     context = {
         "today": on,
         "teaching": person.teaches,
@@ -42,7 +43,6 @@ def today(request: HttpRequest) -> HttpResponse:
         "waiting": waiting,
         "wares": waiting_wares(waiting),
         "ware": ware,
-        "carry_ons": carry_ons_waiting(person) if person.teaches else [],
         "late": late_rows(person, built=ware.built, today=on) if person.teaches else [],
     }
     return render(request, "board/today.html", context)

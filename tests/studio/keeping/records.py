@@ -17,6 +17,7 @@ from assessments.models import (
 )
 from planning.models import Adjustment, LetThrough, Piece
 from planning.services.plans import approve
+from studio.bench.models import BuildCheck, CarryOn, WallMeasure
 from studio.clay.models import Entry, Lot
 from studio.keeping.fates import FATES
 from studio.people.audit import record
@@ -76,6 +77,20 @@ def _of_the_pot(cast: School, pot: Pot) -> None:
     GlazeCheck.objects.create(foot_clean=True, thickness_fits=True, **said)
     Flaw.objects.create(what=SECRET, **said)
     Loss.objects.create(kind="broken", stage="wet", found_at=NOW, **said)
+    check = BuildCheck.objects.create(places=[], computation="form-3 check-1", **said)
+    CarryOn.objects.create(
+        pot=pot,
+        check_made=check,
+        after_row=4,
+        standing={"height_mm": 100, "front_mm": 200},
+        figures={"rows": []},
+        computation="form-3 check-1",
+        asked_at=NOW,
+        asked_by=cast.student,
+    )
+    WallMeasure.objects.create(
+        after_row=3, height_mm=55, wall_mm=9, said={}, computation="form-3 check-1", **said
+    )
     lot = Lot.objects.create(
         studio=pot.studio, body=pot.piece.assignment.clay_body, came_on=TODAY, balance_g=10
     )
