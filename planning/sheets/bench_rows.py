@@ -60,14 +60,14 @@ class BenchRows:
         columns = [
             Column("", 5.0),
             Column(_("Row"), 9.0, Align.RIGHT, Face.BOLD, PT),
-            Column(_("Height, %(unit)s") % {"unit": unit}, 19.0, Align.RIGHT, Face.BOLD, PT),
-            Column(_("Wide, %(unit)s") % {"unit": unit}, 19.0, Align.RIGHT, Face.TEXT, PT),
+            Column(_("Height, %(unit)s") % {"unit": unit}, 18.0, Align.RIGHT, Face.BOLD, PT),
+            Column(_("Wide, %(unit)s") % {"unit": unit}, 18.0, Align.RIGHT, Face.TEXT, PT),
             *(
-                [Column(_("Deep, %(unit)s") % {"unit": unit}, 19.0, Align.RIGHT, Face.TEXT, PT)]
+                [Column(_("Deep, %(unit)s") % {"unit": unit}, 18.0, Align.RIGHT, Face.TEXT, PT)]
                 if self.depth
                 else []
             ),
-            Column(_("Coil, %(unit)s") % {"unit": unit}, 23.0, Align.RIGHT, Face.TEXT, PT),
+            Column(_("Coil, %(unit)s") % {"unit": unit}, 26.0, Align.RIGHT, Face.TEXT, PT),
             Column(_grams_head(self.units), 14.0, Align.RIGHT, Face.TEXT, PT),
             Column(_("Seam at"), 20.0, Align.LEFT, Face.TEXT, PT),
             Column(_("Then"), size_pt=PT, face=Face.BOLD, lines=2),
