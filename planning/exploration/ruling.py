@@ -1,0 +1,94 @@
+"""Ruled and squared paper: its printed lines are found and taken away, those of the hand stay."""
+
+from typing import Final
+
+import numpy as np
+
+from planning.tracing.arrays import Floats, Gray, Ink
+from planning.tracing.opencv import cv2
+
+Whole = np.ndarray[tuple[int, ...], np.dtype[np.intp]]
+
+_TURN: Final = float(np.radians(14))
+"""No page is photographed more askew."""
+
+_STEP: Final = float(np.radians(0.3))
+_SPAN: Final = 0.35
+_COVERED: Final = 0.55
+"""A printed line runs over the page: so much of its way is seen."""
+
+_FEWEST: Final = 3
+_MOST: Final = 1500
+_APART_PX: Final = 4.0
+_HALF_PX: Final = 2
+_LIGHTER: Final = 0.75
+"""A ruling is lighter than the strokes; where it isn't, nothing tells them apart."""
+
+_CROSSING: Final = 1.7
+"""Where it is so much darker than the ruling is, a stroke lies over it."""
+
+
+def without_ruling(ink: Ink, page: Gray, faint: float) -> Ink:
+    """The ink without straight lines that run over the page, of which there are at least three
+    about level or about upright; `faint` is the lightest ink that counts, `page` 255 on the paper.
+    """
+    seen = ((ink > faint) & (page > 0)).astype(np.uint8)
+    if not seen.any():
+        return ink
+    strokes = float(np.quantile(ink[page > 0], 0.995))
+    left = ink.copy()
+    # Hough's angles run from 0 to π, so that upright lines are looked for in the picture on its
+    # side: a view of the same numbers.
+    for was, on, there, paper in ((ink, left, seen, page), (ink.T, left.T, seen.T, page.T)):
+        lines = [line for line in _level(there) if _covered(there, paper, line) > _COVERED]
+        if len(lines) >= _FEWEST:
+            for line in lines:
+                _erase(on, was, line, strokes)
+    return left
+
+
+def _level(seen: Gray) -> list[Floats]:
+    """About level straight lines, the clearest first: the row of each at every column."""
+    found = cv2.HoughLines(
+        np.ascontiguousarray(seen),
+        1,
+        _STEP,
+        int(_SPAN * seen.shape[1]),
+        min_theta=np.pi / 2 - _TURN,
+        max_theta=np.pi / 2 + _TURN,
+    )
+    kept: list[Floats] = []
+    if found is not None:
+        columns = np.arange(seen.shape[1])
+        some = np.linspace(0, len(columns) - 1, 5).astype(int)
+        for rho, theta in found[:_MOST, 0].astype(float):
+            rows = (rho - columns * np.cos(theta)) / np.sin(theta)
+            if all(np.abs(rows[some] - other[some]).min() > _APART_PX for other in kept):
+                kept.append(rows)
+    return kept
+
+
+def _near(table: Ink | Gray, line: Floats) -> tuple[Whole, Whole, Floats]:
+    """Columns and rows of a line within a picture, and the largest of `table` beside each."""
+    rows = np.rint(line).astype(int)
+    columns: Whole = np.flatnonzero((rows >= 1) & (rows < table.shape[0] - 1))
+    rows = rows[columns]
+    near = np.max([table[rows + by, columns] for by in (-1, 0, 1)], axis=0)
+    return columns, rows, np.asarray(near, np.float64)
+
+
+def _covered(seen: Gray, page: Gray, line: Floats) -> float:
+    columns, rows, near = _near(seen, line)
+    on = page[rows, columns] > 0
+    return float(near[on].mean()) if on.any() else 0.0
+
+
+def _erase(left: Ink, ink: Ink, line: Floats, strokes: float) -> None:
+    columns, rows, dark = _near(ink, line)
+    usual = float(np.median(dark))
+    if usual > _LIGHTER * strokes:
+        return
+    weak = dark < _CROSSING * usual
+    for by in range(-_HALF_PX, _HALF_PX + 1):
+        at = np.clip(rows[weak] + by, 0, len(left) - 1)
+        left[at, columns[weak]] = 0

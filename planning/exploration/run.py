@@ -1,0 +1,105 @@
+"""Pictures of drawings in, how many ideas they show out, in plain numbers.
+
+For a process of its own with a bound on memory, as pictures of strangers are read: nothing here
+needs Django, a database or a file.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+from planning.tracing.arrays import Floats, Gray
+
+from . import fitted
+from .copies import Lines, coincidence, lines_of
+from .ideas import ideas_in
+from .poses import WAYS, Poses, poses_of
+from .reasons import NoForm
+from .silhouette import form_in
+from .similarity import Compared, compared, kernel, likeness
+from .vendi import vendi_score
+
+MOST_DRAWINGS: Final = 60
+
+_ALIKE: Final = 0.9
+"""Forms that are less likely one idea aren't looked at line by line."""
+
+
+@dataclass(frozen=True)
+class Unread:
+    """A file that gave no picture: why, in the words of whoever opened it."""
+
+    code: str
+    values: Mapping[str, int]
+
+
+def answer(pictures: Iterable[Gray | Unread]) -> dict[str, Any]:
+    """What drawings come to, each an upright picture, gray or RGB, 8 bits; ready for JSON.
+
+    Pictures are taken one at a time and not kept. Numbers of drawings count from 0 in the order
+    given. `readable` are those that show a form, `similarity` is over these; `copies` are pairs of
+    a drawing and a later one that is the same again; `groups` hold the rest by idea; `distinct`,
+    from `low` to `high`, is the effective number of ideas, `vendi` that over all readable ones.
+    `unreadable` says by `code` and `values` why, and by `at` whether the file or the drawing.
+    """
+    readable: list[int] = []
+    unreadable: list[dict[str, Any]] = []
+    read: list[tuple[Poses, Lines]] = []
+    count = 0
+    for number, picture in enumerate(pictures):
+        count += 1
+        if isinstance(picture, Unread):
+            told = {"at": "file", "code": picture.code, "values": dict(picture.values)}
+            unreadable.append({"index": number, **told})
+            continue
+        try:
+            drawn = form_in(picture)
+        except NoForm as reason:
+            told = {"at": "drawing", "code": reason.code, "values": {}}
+            unreadable.append({"index": number, **told})
+            continue
+        readable.append(number)
+        read.append((poses_of(drawn.form), lines_of(drawn.form, drawn.strokes)))
+    return {
+        "count": count,
+        "readable": readable,
+        "unreadable": unreadable,
+        **_compared(readable, read),
+    }
+
+
+def _compared(readable: list[int], read: list[tuple[Poses, Lines]]) -> dict[str, Any]:
+    if not read:
+        nothing: dict[str, Any] = {"distinct": 0.0, "low": 0.0, "high": 0.0, "vendi": 0.0}
+        return nothing | {"groups": [], "copies": [], "similarity": []}
+    every = compared([poses for poses, _ in read])
+    chance = likeness(every.distances)
+    copies = _copies([lines for _, lines in read], every, chance)
+    own = [n for n in range(len(read)) if n not in {later for _, later in copies}]
+    ideas = ideas_in(chance[own][:, own])
+    similarity = kernel(chance)
+    return {
+        "distinct": ideas.distinct,
+        "low": ideas.low,
+        "high": ideas.high,
+        "vendi": vendi_score(similarity),
+        "groups": [[readable[own[n]] for n in group] for group in ideas.groups],
+        "copies": [[readable[n] for n in pair] for pair in copies],
+        "similarity": similarity.tolist(),
+    }
+
+
+def _copies(lines: list[Lines], every: Compared, chance: Floats) -> list[tuple[int, int]]:
+    """Each drawing that is the same as an earlier one, with the first such."""
+    copies: list[tuple[int, int]] = []
+    first = list(range(len(lines)))
+    for later in range(len(lines)):
+        for earlier in range(later):
+            if first[earlier] != earlier or chance[earlier, later] < _ALIKE:
+                continue
+            way = WAYS[every.ways[earlier, later]]
+            if coincidence(lines[earlier], lines[later], way) > fitted.COPY:
+                first[later] = earlier
+                copies.append((earlier, later))
+                break
+    return copies
