@@ -114,11 +114,9 @@ def _firmed(each: Measured, *, firm: bool) -> Measured:
 
 def _width_mm(beside: Compared) -> float:
     """The width as measured, else as the way round or the depth means it."""
-    for name in ("front_mm", "perimeter_mm", "depth_mm"):
-        if name in beside.widths:
-            size, planned = beside.widths[name]
-            return size / planned * beside.planned["front_mm"]
-    raise ValueError("a place without a size")
+    order = ("front_mm", "perimeter_mm", "depth_mm")
+    size, planned = next(beside.widths[name] for name in order if name in beside.widths)
+    return size / planned * beside.planned["front_mm"]
 
 
 def _at_its_place(trouble: Trouble, places: Sequence[int]) -> Trouble:

@@ -135,10 +135,9 @@ def _pot(silhouette: Sequence[Sample], places: Sequence[MeasuredPlace]) -> list[
 
 
 def _between(known: Sequence[Point], height: float) -> float:
-    for (low, less), (high, more) in pairwise(known):
-        if height <= high:
-            return less + (height - low) / (high - low) * (more - less)
-    return known[-1][1]
+    """What is known at a height up to the highest, straight between two places."""
+    (low, less), (high, more) = next(each for each in pairwise(known) if height <= each[1][0])
+    return less + (height - low) / (high - low) * (more - less)
 
 
 def _marks(

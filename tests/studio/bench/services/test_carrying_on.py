@@ -1,11 +1,13 @@
 """Carrying on from the pot as it stands, with the teacher's consent."""
 
 from collections.abc import Callable
+from typing import Any
 
 import pytest
 from django.core.exceptions import PermissionDenied
 from django.urls import reverse
 
+from planning.bench.judging import onward_outline
 from planning.bench.measured import Measured
 from studio.bench.models import CarryOn, CarryOnState
 from studio.bench.selectors.rows import going
@@ -77,6 +79,21 @@ def test_fewer_rows_than_stand_are_asked_about(cast: School) -> None:
     for laid_rows in (0, 99):
         with pytest.raises(Refused, match="from 1 to 11"):
             ask_to_carry_on(check=check, laid=laid_rows, by=cast.student, at=SOON)
+
+
+def test_an_answer_that_comes_while_new_rows_are_worked_out_counts(
+    cast: School, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    first = asked(cast, 4)
+    check = checked(first.pot, cast.student, hours=2)
+
+    def meanwhile(*of: Any) -> Any:
+        agree_to_carry_on(asked=first, by=cast.teacher, at=SOON)
+        return onward_outline(*of)
+
+    monkeypatch.setattr("studio.bench.services.carrying_on.onward_outline", meanwhile)
+    with pytest.raises(Conflict, match="New rows were agreed to meanwhile"):
+        ask_to_carry_on(check=check, laid=4, by=cast.student, at=SOON)
 
 
 def test_it_is_asked_once_and_from_the_newest_check(cast: School) -> None:

@@ -1,8 +1,11 @@
 """Build checks are judged, kept for good, and struck out with a reason."""
 
+from typing import Any
+
 import pytest
 from django.core.exceptions import PermissionDenied
 
+from planning.bench.judging import judged
 from planning.bench.measured import Measured
 from planning.geometry.inputs import Outline
 from planning.services.plans import approve
@@ -84,6 +87,20 @@ def test_whoever_carries_on_is_checked_by_the_outline_that_was_agreed_on(cast: S
     [after] = checked(question.pot, cast.student, (Measured(104, "soft", front_mm=205),), 2).places
     assert after["action"] == "within"
     assert after["planned"]["front_mm"] == pytest.approx(205, abs=1)
+
+
+def test_a_consent_that_comes_while_a_check_is_worked_out_counts(
+    cast: School, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    question = asked(cast, 4)
+
+    def meanwhile(*of: Any) -> Any:
+        agree_to_carry_on(asked=question, by=cast.teacher, at=SOON)
+        return judged(*of)
+
+    monkeypatch.setattr("studio.bench.services.checks.judged", meanwhile)
+    with pytest.raises(Conflict, match="Your teacher agreed to new rows just now"):
+        checked(question.pot, cast.student, hours=2)
 
 
 def test_a_wrong_check_is_struck_out_by_its_maker_or_staff_with_a_reason(cast: School) -> None:
