@@ -13,7 +13,7 @@ from studio.bench.services.checks import MOST_PLACES
 from studio.web.api_fields import NumberField
 
 
-class RowSerializer(serializers.Serializer[Any]):
+class ListedRowSerializer(serializers.Serializer[Any]):
     """A row of the list that holds; `laid_at` is null until it stands."""
 
     row = serializers.IntegerField()
@@ -30,7 +30,7 @@ class RowSerializer(serializers.Serializer[Any]):
     laid_by = serializers.CharField(allow_null=True)
 
 
-class RestSerializer(serializers.Serializer[Any]):
+class ListedRestSerializer(serializers.Serializer[Any]):
     after_row = serializers.IntegerField()
     reason = serializers.CharField()
     message = serializers.CharField()
@@ -47,8 +47,8 @@ class ReachedSerializer(serializers.Serializer[Any]):
 class PotRowsSerializer(serializers.Serializer[Any]):
     coil_mm = serializers.FloatField()
     laid = serializers.IntegerField()
-    rows = RowSerializer(many=True)
-    rests = RestSerializer(many=True)
+    rows = ListedRowSerializer(many=True)
+    rests = ListedRestSerializer(many=True)
     reached = ReachedSerializer(many=True)
 
 
@@ -79,7 +79,7 @@ class NewBuildCheckSerializer(serializers.Serializer[Any]):
     )
 
 
-class PlaceSerializer(serializers.Serializer[Any]):
+class CheckedPlaceSerializer(serializers.Serializer[Any]):
     """What was measured, what the plan has there, and the answer."""
 
     measured = serializers.JSONField()
@@ -93,9 +93,9 @@ class PlaceSerializer(serializers.Serializer[Any]):
         return said_sentence(SaidOfCheck(place["code"], place["values"]))
 
 
-class BuildCheckSerializer(serializers.ModelSerializer[BuildCheck]):
+class KeptBuildCheckSerializer(serializers.ModelSerializer[BuildCheck]):
     by = serializers.CharField(source="by.name", read_only=True)
-    checks = PlaceSerializer(source="places", many=True, read_only=True)
+    checks = CheckedPlaceSerializer(source="places", many=True, read_only=True)
 
     class Meta:
         model = BuildCheck

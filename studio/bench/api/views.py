@@ -41,8 +41,8 @@ from studio.ware.models import Pot
 from .serializers import (
     AnswerSerializer,
     AskSerializer,
-    BuildCheckSerializer,
     CarryOnSerializer,
+    KeptBuildCheckSerializer,
     LaidSerializer,
     NewBuildCheckSerializer,
     NewWallSerializer,
@@ -93,7 +93,7 @@ class PotWall(APIView):
 
 
 class BuildChecks(ListModelMixin, GenericAPIView[Any]):
-    serializer_class = BuildCheckSerializer
+    serializer_class = KeptBuildCheckSerializer
     queryset = BuildCheck.objects.none()
 
     @extend_schema(operation_id="pot_build_checks_list")
@@ -104,7 +104,9 @@ class BuildChecks(ListModelMixin, GenericAPIView[Any]):
         return self.get_paginated_response(self.get_serializer(page, many=True).data)
 
     @extend_schema(
-        request=NewBuildCheckSerializer, responses={201: BuildCheckSerializer}, parameters=[ONCE]
+        request=NewBuildCheckSerializer,
+        responses={201: KeptBuildCheckSerializer},
+        parameters=[ONCE],
     )
     def post(self, request: Request, pk: UUID) -> Response:
         """Judge the pot against its plan and keep the answer."""
@@ -114,13 +116,13 @@ class BuildChecks(ListModelMixin, GenericAPIView[Any]):
 
         def act() -> Response:
             check = check_build(pot=pot, measured=measured, by=by, at=at)
-            return Response(BuildCheckSerializer(check).data, status=status.HTTP_201_CREATED)
+            return Response(KeptBuildCheckSerializer(check).data, status=status.HTTP_201_CREATED)
 
         return once(request, act)
 
 
 class BuildCheckStrike(APIView):
-    @extend_schema(request=StrikeSerializer, responses=BuildCheckSerializer, parameters=[ONCE])
+    @extend_schema(request=StrikeSerializer, responses=KeptBuildCheckSerializer, parameters=[ONCE])
     def post(self, request: Request, pk: UUID) -> Response:
         """It was wrong and counts no longer; whoever made it, or staff."""
         by = person_of(request)
@@ -129,7 +131,7 @@ class BuildCheckStrike(APIView):
 
         def act() -> Response:
             kept = strike_out(check=check, by=by, at=timezone.now(), **said)
-            return Response(BuildCheckSerializer(kept).data)
+            return Response(KeptBuildCheckSerializer(kept).data)
 
         return once(request, act)
 
