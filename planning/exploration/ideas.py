@@ -16,7 +16,11 @@ from .vendi import vendi_score
 @dataclass(frozen=True)
 class Ideas:
     """`groups` of drawings that are one idea, each in the order drawn, by their first; how many
-    ideas that is in effect, and between which numbers it lies in nine cases of ten."""
+    ideas that is in effect, and between which numbers the true one lies in nine cases of ten.
+
+    `low` takes drawings for one idea that are less alike; `high` is the number of groups where
+    they have to be more alike, none of them alike at all.
+    """
 
     groups: tuple[tuple[int, ...], ...]
     distinct: float
@@ -30,12 +34,11 @@ def ideas_in(chance: Floats) -> Ideas:
     The Vendi score over the first drawing of every group, all with equal weight. What was there
     before the last drawing stays: the number is the largest over the first, the first two, … all.
     """
-    counts = range(1, len(chance) + 1)
-    usual, low, high = (
-        max((_effective(chance[:n, :n], apart) for n in counts), default=0.0)
-        for apart in (fitted.SAME, fitted.SAME_AT_MOST, fitted.SAME_AT_LEAST)
-    )
-    return Ideas(grouped(chance, fitted.SAME), usual, min(low, usual), max(high, usual))
+    first = [chance[:n, :n] for n in range(1, len(chance) + 1)]
+    usual = max((_effective(some, fitted.SAME) for some in first), default=0.0)
+    low = max((_effective(some, fitted.SAME_FOR_FEWEST) for some in first), default=0.0)
+    high = max((len(grouped(some, fitted.SAME_FOR_MOST)) for some in first), default=0)
+    return Ideas(grouped(chance, fitted.SAME), usual, min(low, usual), float(high))
 
 
 def grouped(chance: Floats, same: float) -> tuple[tuple[int, ...], ...]:

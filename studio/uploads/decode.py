@@ -73,8 +73,8 @@ def _mishaps_named() -> Iterator[None]:
         raise NotTaken(code) from error
 
 
-def picture(source: IO[bytes]) -> tuple[Image.Image, Kind, float | None]:
-    """The upright sRGB picture in `source`, its long side at most `FULL_PX` pixels.
+def picture(source: IO[bytes], long_side: int = FULL_PX) -> tuple[Image.Image, Kind, float | None]:
+    """The upright sRGB picture in `source`, its long side at most `long_side` pixels.
 
     Returns it with the kind of file and the 35 mm-equivalent focal length in mm, if the file says.
     Raises NotTaken. EXIF orientation: CIPA DC-008 (Exif 2.32), tag 0x0112.
@@ -87,8 +87,8 @@ def picture(source: IO[bytes]) -> tuple[Image.Image, Kind, float | None]:
         _learn_heic()
     with _mishaps_named():
         if kind == "pdf":
-            return _page(source), kind, None
-        return _photo(source, kind)
+            return _page(source, long_side), kind, None
+        return _photo(source, kind, long_side)
 
 
 def _learn_heic() -> None:
@@ -98,17 +98,17 @@ def _learn_heic() -> None:
     pi_heif.register_heif_opener(decode_threads=1, thumbnails=False)
 
 
-def _photo(source: IO[bytes], kind: Kind) -> tuple[Image.Image, Kind, float | None]:
+def _photo(source: IO[bytes], kind: Kind, long_side: int) -> tuple[Image.Image, Kind, float | None]:
     # The header says how large it is; nothing has been decoded yet.
     with Image.open(source, formats=[_FORMATS[kind]]) as image:
         if kind == "jpeg":
             # Lets the decoder leave out detail that would be thrown away.
-            image.draft(None, _fitted(image.size, FULL_PX))
+            image.draft(None, _fitted(image.size, long_side))
         image.load()
         tags = image.getexif()
         focal = tags.get_ifd(_EXIF_IFD).get(_FOCAL_35MM)
         profile = image.info.get("icc_profile")
-        reduced = _shrunk(_opaque(image), FULL_PX)
+        reduced = _shrunk(_opaque(image), long_side)
     turn = _UPRIGHT.get(tags.get(_ORIENTATION, 1))
     plain = _srgb(reduced, profile)
     return plain.transpose(turn) if turn is not None else plain, kind, _positive(focal)
@@ -150,7 +150,7 @@ def _srgb(image: Image.Image, profile: bytes | None) -> Image.Image:
     return plain
 
 
-def _page(source: IO[bytes]) -> Image.Image:
+def _page(source: IO[bytes], long_side: int) -> Image.Image:
     """The only page of a PDF, as on paper. Scripts, forms and links are never looked at."""
     import pypdfium2 as pdfium  # noqa: PLC0415
     import pypdfium2.raw as pdfium_raw  # noqa: PLC0415
@@ -171,9 +171,9 @@ def _page(source: IO[bytes]) -> Image.Image:
                 NotTaken("pdf_pages", pages=len(document)) if len(document) else NotTaken("broken")
             )
         page = document[0]
-        scale = min(PDF_DPI / 72, FULL_PX / max(page.get_size()))
+        scale = min(PDF_DPI / 72, long_side / max(page.get_size()))
         bitmap = page.render(scale=scale, may_draw_forms=False)
-        return _shrunk(bitmap.to_pil().convert("RGB"), FULL_PX)
+        return _shrunk(bitmap.to_pil().convert("RGB"), long_side)
 
 
 def _fitted(size: tuple[int, int], long_side: int) -> tuple[int, int]:

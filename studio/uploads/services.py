@@ -96,11 +96,12 @@ def receive_image(
 
 def check_at_sight(file: File[bytes], *, field: str = "") -> None:
     """Raises `Refused` for what can be seen to be no picture of ours without opening it."""
-    if code := _refusal_at_sight(file):
+    if code := refusal_at_sight(file):
         raise Refused(sentence(code, {}), field=field)
 
 
-def _refusal_at_sight(file: File[bytes]) -> str:
+def refusal_at_sight(file: File[bytes]) -> str:
+    """The code of what speaks against a file before it is opened; empty if nothing does."""
     if not file.size:
         return "empty"
     if file.size > MAX_BYTES:

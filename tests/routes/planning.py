@@ -100,4 +100,5 @@ POST   api_assignment_pieces assignment                    ok   ok    --    no  
 POST   api_compute_plan                                    ok   ok    ok    ok   ok   ok   ok   in
 POST   api_compute_build_check                             ok   ok    ok    ok   ok   ok   ok   in
 POST   api_compute_drawing                                 ok   ok    ok    ok   ok   ok   ok   in
+POST   api_compute_exploration                             ok   ok    ok    ok   ok   ok   ok   in
 """

@@ -53,12 +53,12 @@ def main() -> None:
 
     def tried(down: float, at: float, most: float, least: float, sets: int):  # type: ignore[no-untyped-def]
         values = {"WEIGHTS": weights, "OFFSET": offset - down, "SAME": at}
-        values |= {"SAME_AT_MOST": most, "SAME_AT_LEAST": least}
+        values |= {"SAME_FOR_FEWEST": most, "SAME_FOR_MOST": least}
         with patch.multiple(fitted, **values):
             return counted(drawings.idea, likeness(distances), sets, SEED)
 
     # Redrawings are rare among the pairs of a sheet, so less likely than the fit supposes.
-    grid = product((0.0, 0.5, 1.0, 1.5, 2.0), (0.3, 0.4, 0.5, 0.6, 0.7))
+    grid = product((0.0, 1.0, 1.5, 2.0, 2.5, 3.0, 4.0), (0.2, 0.3, 0.4, 0.5, 0.6))
     error, down, at = min((tried(*each, each[1], each[1], SETS).error, *each) for each in grid)
     sys.stdout.write(f"OFFSET: Final = {offset - down:.2f}\nSAME: Final = {at}\n")
     sys.stdout.write(f"# mean error {error:.1%} with the fit's offset less {down}\n")

@@ -1,0 +1,61 @@
+"""Opens strangers' photos of drawings and counts the ideas in them.
+
+Runs as a process of its own, `python -m planning.photos.ideas_child SOURCE …`, on open files given
+by their numbers, reads from standard input what already speaks against each (a code of
+`studio.uploads.refusals`, or an empty string) and answers one line of JSON. No Django, so that it
+starts fast.
+"""
+
+import json
+import os
+import sys
+from collections.abc import Iterable, Iterator
+from typing import IO, Any, Final
+
+import numpy as np
+
+from planning.exploration.paper import WORKING_PX
+from planning.exploration.run import Unread, answer
+from planning.tracing.arrays import Gray
+from planning.tracing.opencv import cv2
+from studio.uploads.decode import NotTaken, hold_limits, picture
+
+OPENED_PX: Final = 2 * WORKING_PX
+"""The long side to which files are opened: what is finer would be thrown away."""
+
+
+def ideas(sources: Iterable[IO[bytes]], refused: Iterable[str]) -> dict[str, Any]:
+    """What `planning.exploration.run` answers of files; raises NotTaken for all together."""
+    try:
+        return answer(_opened(sources, refused))
+    except (MemoryError, cv2.error) as error:
+        if isinstance(error, cv2.error) and error.code != cv2.Error.StsNoMem:
+            raise
+        raise NotTaken("too_heavy") from None
+
+
+def _opened(sources: Iterable[IO[bytes]], refused: Iterable[str]) -> Iterator[Gray | Unread]:
+    for source, code in zip(sources, refused, strict=True):
+        if code:
+            yield Unread(code, {})
+            continue
+        try:
+            image, _, _ = picture(source, OPENED_PX)
+        except NotTaken as reason:
+            yield Unread(reason.code, reason.values)
+        else:
+            yield np.asarray(image.convert("L"))
+
+
+def main(arguments: list[str]) -> None:
+    hold_limits()
+    refused = json.load(sys.stdin)
+    try:
+        told = ideas((os.fdopen(int(number), "rb") for number in arguments), refused)
+    except NotTaken as reason:
+        told = {"refused": reason.code, "values": reason.values}
+    sys.stdout.write(json.dumps(told) + "\n")
+
+
+if __name__ == "__main__":  # pragma: no cover -- in the child
+    main(sys.argv[1:])
