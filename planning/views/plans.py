@@ -72,6 +72,7 @@ def plan(request: HttpRequest, pk: UUID) -> HttpResponse:
     rows = rows_of_form(lines, refused_for)
     context = {
         "piece": piece,
+        "newest": newest,
         "form": form,
         "lines": lines,
         "rows": rows,

@@ -131,4 +131,5 @@ def _plans(piece: Piece, progress: Progress, shown: PlanVersion | None) -> dict[
         "approved": progress.plan if progress.approved else None,
         "sent_back": progress.plan if progress.sent_back else None,
         "shown": kept_plan_view(shown, piece.studio) if shown else None,
+        "version": shown,
     }
