@@ -23,7 +23,7 @@ def things(cast: School, made: Mapping[str, str]) -> dict[str, Any]:
         origin="https://studio.example/",
         at=NOW,
     )
-    work = claimed(job_id=str(job.pk))
-    assert work is not None
-    make_class_set(work)
+    # Where transactions are real the queue has done it already.
+    if work := claimed(job_id=str(job.pk)):
+        make_class_set(work)
     return {"set_assignment": plan.piece.assignment_id, "class_set": job}
