@@ -54,7 +54,7 @@ class Walled:
 
     def stations(self) -> tuple[Floats, Floats]:
         """Stations along the meridian and their mapped heights (nodes, stations)."""
-        s = self.surface.curve.stations(STATIONS)
+        s = self.surface.curve.thin_stations(STATIONS)
         inner = self.mapped(s)
         closer = closer_stations(s, inner, (self.wall.base_mm + self.wall.rim_mm) / 4)
         return closer, inner if len(closer) == len(s) else self.mapped(closer)
@@ -100,7 +100,7 @@ def _levels(walled: Walled, floor_mm: float, s: Floats, inner: Floats) -> tuple[
     """Panels end where the map takes some stations at the widest and the deepest node."""
     surface, place = walled.surface, walled.rings.place
     nodes = [int(place[0].argmax()), int(place[1].argmax())]
-    every = max(len(surface.curve.stations(STATIONS)) // RING_LEVEL_STATIONS, 1)
+    every = max(len(surface.curve.thin_stations(STATIONS)) // RING_LEVEL_STATIONS, 1)
     edges = (
         inner[nodes, ::every].ravel(),
         round_edges(walled.wall, surface.height),
@@ -138,7 +138,7 @@ def _searched(walled: Walled, levels: Floats, nodes: Indices) -> Floats:
     the disc that bites deepest says on which branch of the map the contact lies, the map where."""
     curve, wall = walled.surface.curve, walled.wall
     spacing = min(wall.base_mm, wall.rim_mm) / RING_STATIONS_PER_WALL
-    s = curve.stations(max(STATIONS, min(int(curve.length / spacing), MOST_STATIONS)))
+    s = curve.thin_stations(max(STATIONS, min(int(curve.length / spacing), MOST_STATIONS)))
     heights = curve.at(s)[HEIGHT]
     window = window_of(heights, levels, max(wall.base_mm, wall.rim_mm))
     radius = walled.radius(heights[window], levels[:, np.newaxis])

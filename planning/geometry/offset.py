@@ -65,7 +65,7 @@ def elliptic_perimeters(surface: Surface, wall: Wall, levels: Floats) -> Floats:
 
 def _stations(surface: Surface, wall: Wall, directions: Directions) -> tuple[Floats, Floats]:
     """Stations along the meridian and their mapped heights (directions, stations)."""
-    s = surface.curve.stations(STATIONS)
+    s = surface.curve.thin_stations(STATIONS)
     inner = _mapped(surface, wall, s, directions)
     closer = closer_stations(s, inner, (wall.base_mm + wall.rim_mm) / 4)
     return closer, inner if len(closer) == len(s) else _mapped(surface, wall, closer, directions)
@@ -158,7 +158,7 @@ def _searched(surface: Surface, wall: Wall, levels: Floats, directions: Directio
     """
     spacing = min(wall.base_mm, wall.rim_mm) / STATIONS_PER_WALL
     count = min(int(surface.curve.length / spacing), MOST_STATIONS)
-    s = surface.curve.stations(max(STATIONS, count))
+    s = surface.curve.thin_stations(max(STATIONS, count))
     best = _lowest(surface, wall, levels, s, directions)
     inner = _mapped(surface, wall, s, directions)[0]
     contact = s[best]

@@ -14,6 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.linalg.lapack import dgtsv
 
+from .tolerances import MOST_POINTS
+
 Floats = NDArray[np.float64]
 
 
@@ -59,6 +61,14 @@ class Curve:
         place = np.arange(len(piece)) - np.repeat(np.cumsum(count) - count, count)
         inner = self.knots[piece] + step[piece] * (place / count[piece])
         return np.append(inner, self.knots[-1])
+
+    def thin_stations(self, about: int) -> Floats:
+        """About so many parameters from end to end: of a curve that has more knots than anybody
+        draws, read off other curves, not every one."""
+        s = self.stations(about)
+        if len(self.knots) <= MOST_POINTS:
+            return s
+        return np.append(s[: -1 : max(len(s) // about, 1)], s[-1])
 
 
 def hermite(knots: Floats, values: Floats, slopes: Floats) -> Curve:

@@ -118,11 +118,11 @@ class Rings:
         return np.asarray(np.linalg.solve(np.vander(share, 4, increasing=True), sums.T).T)
 
 
-def rings(base: Radial, rim: Radial | None = None, panels: int = RING_PANELS) -> Rings:
+def rings(base: Radial, rim: Radial | None = None, panels: int | None = None) -> Rings:
     """From the outline at the table and, where it changes, the one at the rim."""
     ends = (base, base if rim is None else rim)
     edges = _edges(ends)
-    angles, within, weights = _nodes(ends, edges, panels)
+    angles, within, weights = _nodes(ends, edges, panels or RING_PANELS)
     (place, run), (rim_place, rim_run) = (_polar(each, angles, within) for each in ends)
     steps = np.append(np.diff(angles), 0.0)
     table = _with_fans(
@@ -187,7 +187,7 @@ def _nodes(
 
 def _with_fans(table: Floats) -> Floats:
     """Columns put in that turn the normal step by step where a corner points inward."""
-    fans = []
+    fans: dict[int, int] = {}
     after = np.roll(table, -1, axis=1)
     for share in (0.0, 1.0):
         heading, next_heading = (
@@ -196,8 +196,9 @@ def _with_fans(table: Floats) -> Floats:
         )
         turn = np.angle(np.exp(1j * (next_heading - heading)))
         inward = np.flatnonzero((table[_STEP] == 0) & (turn < -np.radians(FAN_DEG)))
-        fans += [(int(i), int(-turn[i] / np.radians(FAN_DEG))) for i in inward]
-    for i, count in sorted(fans, reverse=True):
+        for i in inward.tolist():
+            fans[i] = max(fans.get(i, 0), int(-turn[i] / np.radians(FAN_DEG)))
+    for i, count in sorted(fans.items(), reverse=True):
         between = np.arange(1, count + 1) / (count + 1)
         put = table[:, [i]] + (after[:, [i]] - table[:, [i]]) * between
         put[[_WEIGHT, _STEP]] = 0.0

@@ -91,25 +91,30 @@ def _crossings(rings: Floats, loops: _Loops) -> tuple[Floats, Floats, Floats, Fl
     """How many sides from a loop's start back and from its end on the arms cross, both (k,), where
     (k, 2), and whether they do.
 
-    Newton's method on two chains of sides: exact once both sides of the crossing are met.
+    Newton's method on two chains of sides: exact once both sides of the crossing are met. After
+    the first step one arm at a time goes on, lest they pass each other where both turn.
     """
     rooms = loops.room_before, loops.room_after
     starts, ways = (loops.start, loops.end), (-1, 1)
     along = np.zeros((2, len(loops.ring)))
     place, found = np.zeros((len(loops.ring), 2)), np.zeros(len(loops.ring), dtype=np.bool_)
     left = np.arange(len(loops.ring))
-    for _ in range(MOST_STEPS):
+    for step in range(MOST_STEPS):
         sides = [np.minimum(along[i, left].astype(np.intp), rooms[i][left] - 1) for i in (0, 1)]
         arms = [
             _side(rings, loops.ring[left], starts[i][left] + ways[i] * sides[i], ways[i])
             for i in (0, 1)
         ]
         shares = _meeting(*arms)
+        met = ((shares >= 0) & (shares <= 1)).all(axis=0)
+        off = np.abs(shares - 0.5)
         for i in (0, 1):
-            along[i, left] = np.clip(sides[i] + shares[i], 0, rooms[i][left])
+            goes = (off[i] >= off[1 - i]) | met | (step == 0)
+            onwards = np.clip(sides[i] + shares[i], 0, rooms[i][left])
+            along[i, left] = np.where(goes, onwards, along[i, left])
         place[left] = arms[0][0] + shares[0][:, np.newaxis] * (arms[0][1] - arms[0][0])
-        found[left] = ((shares >= 0) & (shares <= 1)).all(axis=0)
-        left = left[~found[left]]
+        found[left] = met
+        left = left[~met]
         if not len(left):
             break
     return along[0], along[1], place, found

@@ -144,7 +144,7 @@ def _slices(surface: Surface, s: Floats) -> tuple[Floats, Floats, Floats, Floats
 
 def outer_area(surface: Surface) -> float:
     """Area of the outer wall from table to rim, without the underside (mm²)."""
-    edge = surface.curve.stations(STATIONS)
+    edge = surface.curve.thin_stations(STATIONS)
     if surface.rings is not None:
         edge = surface.curve.stations(RING_AREA_PANELS)
         edge = np.append(edge[: -1 : max(len(edge) // (2 * RING_AREA_PANELS), 1)], edge[-1])

@@ -177,3 +177,18 @@ def test_the_same_form_as_rings_and_as_ellipses_is_the_same() -> None:
         assert getattr(one, name) == pytest.approx(getattr(other.volumes, name), rel=1e-4)
     assert one.hollow.volume == pytest.approx(other.volumes.hollow.volume, rel=2e-5)
     assert one.tip_deg == pytest.approx(other.volumes.tip_deg, abs=0.01)
+
+
+@pytest.mark.parametrize("rim", [None, Outline("round")])
+def test_round_a_corner_that_points_inward_the_normal_turns_one_way(rim: Outline | None) -> None:
+    a = 1 / 3
+    corners = [(1, -a), (1, a), (a, a), (a, 1), (-a, 1), (-a, a), (-1, a), (-1, -a), (-a, -a)]
+    plus = Outline("traced", points=(*corners, (-a, -1), (a, -1), (a, -a)))
+    ring = rings(radial(plus), None if rim is None else radial(rim))
+    heading = np.arctan2(ring.run[1], ring.run[0])
+    turn = np.degrees(np.angle(np.exp(1j * (np.roll(heading, -1) - heading))))
+    turn = turn[(ring.steps == 0) & (np.abs(turn) > 1)]
+    inward, outward = turn[turn < 0], turn[turn > 0]
+    assert outward == pytest.approx(np.full(8, 90.0))
+    assert inward.sum() == pytest.approx(-4 * 90)
+    assert inward.min() > -30
