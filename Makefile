@@ -22,7 +22,7 @@ SERVICES := planning/services/*,assessments/services/*,studio/people/services/*,
 SERVICES := $(SERVICES),studio/uploads/services.py,studio/room/services/*,studio/ware/services/*,studio/clay/services/*
 SERVICES := $(SERVICES),studio/kilns/services/*,studio/keeping/services/*
 
-.PHONY: help demo serve backup restore check test coverage bench pictures clean
+.PHONY: help demo serve backup restore check test coverage bench study pictures clean
 
 help:
 	@echo "make demo      an invented school on http://$(HOST):$(PORT)/ (PORT=8080 for another port)"
@@ -33,6 +33,7 @@ help:
 	@echo "make test      check, then the tests"
 	@echo "make coverage  the tests again, watched: is every line of what is computed run by one"
 	@echo "make bench     how quick it is, as ratios"
+	@echo "make study     how well drawings are compared and ideas counted (some minutes)"
 	@echo "make pictures  the README's pictures, taken from the running product"
 
 .venv/bin/python:
@@ -90,6 +91,9 @@ coverage: .venv/dev.installed
 
 bench: .venv/dev.installed
 	$(BIN)/python -m tests.bench
+
+study: .venv/dev.installed
+	$(BIN)/python -m tests.study
 
 pictures: .venv/dev.installed
 	$(BIN)/python -m tests.pictures

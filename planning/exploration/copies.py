@@ -73,13 +73,25 @@ def lines_of(form: Gray, strokes: Gray) -> Lines:
     )
 
 
-def coincidence(one: Lines, other: Lines, way: Way) -> float:
-    """How far the strokes of `other`, laid on `one`, are the same: the correlation of both, 1 for
-    the very same. `way` brings it near, as `similarity` found it."""
-    view = _view(other.places, one, turned(way))
+def coincidence(one: Lines, other: Lines, way: Way, enough: float = 0.0) -> float:
+    """How far the strokes of two drawings are the same: their correlation once the one is laid on
+    the other, and the other on the one, the lesser of both; 1 for the very same.
+
+    `way` brings `other` near to `one`, as `similarity` found it. Where the first is below `enough`
+    the second isn't tried.
+    """
+    near = turned(way)
+    forth = _laid(one, other, near)
+    return forth if forth < enough else min(forth, _laid(other, one, np.linalg.inv(near)))
+
+
+def _laid(one: Lines, other: Lines, near: Floats) -> float:
+    view = _view(other.places, one, near)
     middle = np.array(((1, 0, _HALF), (0, 1, _HALF), (0, 0, 1)))
     there = middle @ view @ np.linalg.inv(middle)
     laid = cv2.warpPerspective(other.soft, there, (FIELD_PX, FIELD_PX))
+    if not laid.any():
+        return 0.0  # it went out of sight
     return float(np.corrcoef(laid.ravel(), one.soft.ravel())[0, 1])
 
 

@@ -23,6 +23,7 @@ _FAINT: Final = 0.045
 _DARK: Final = 0.33
 """Of the darkest strokes: what is darker is one for sure; half as dark where it goes on."""
 
+_MARGIN: Final = 12
 _FRAME_PX: Final = 3
 _LEAST_PAGE: Final = 0.2
 _SHRINK: Final = 0.25
@@ -60,7 +61,11 @@ def strokes_on(gray: Gray) -> Strokes:
     """The strokes on the page in a picture of working size; none where nothing is drawn."""
     page = _page_in(gray)
     ink = without_ruling(_ink(gray, page), page, 0.6 * _FAINT)
-    clear = max(_FAINT, _DARK * float(np.quantile(ink[page > 0], 0.997)))
+    # Along the edges of a picture there are those of the paper, darker than any stroke.
+    high, wide = (side // _MARGIN for side in ink.shape)
+    inner = np.s_[high : ink.shape[0] - high, wide : ink.shape[1] - wide]
+    on_paper = ink[inner][page[inner] > 0]
+    clear = max(_FAINT, _DARK * float(np.quantile(on_paper, 0.997)) if len(on_paper) else 0.0)
     sure = ink > clear
     maybe = ink > max(0.7 * _FAINT, 0.45 * clear)
     drawn = _reached(maybe.astype(np.uint8), sure)
@@ -122,7 +127,7 @@ def _ink(gray: Gray, page: Gray) -> Ink:
     soft = cv2.GaussianBlur(gray, (0, 0), 0.9)
     paper = cv2.morphologyEx(soft, cv2.MORPH_CLOSE, np.ones((reach, reach), np.uint8))
     paper = cv2.blur(paper, (reach, reach))
-    ink = 1 - np.asarray(soft, np.float32) / np.maximum(paper, 1)
+    ink = (np.asarray(paper, np.float32) - soft) / np.maximum(paper, 1)
     np.clip(ink, 0, 1, out=ink)
     ink[page == 0] = 0
     return np.asarray(ink)

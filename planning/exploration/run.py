@@ -21,7 +21,7 @@ from .vendi import vendi_score
 
 MOST_DRAWINGS: Final = 60
 
-_ALIKE: Final = 0.9
+_ALIKE: Final = 0.97
 """Forms that are less likely one idea aren't looked at line by line."""
 
 
@@ -98,7 +98,7 @@ def _copies(lines: list[Lines], every: Compared, chance: Floats) -> list[tuple[i
             if first[earlier] != earlier or chance[earlier, later] < _ALIKE:
                 continue
             way = WAYS[every.ways[earlier, later]]
-            if coincidence(lines[earlier], lines[later], way) > fitted.COPY:
+            if coincidence(lines[earlier], lines[later], way, fitted.COPY) > fitted.COPY:
                 first[later] = earlier
                 copies.append((earlier, later))
                 break

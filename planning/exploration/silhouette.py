@@ -15,7 +15,7 @@ from .reasons import NoForm
 
 _LEAST_PX: Final = 48
 _ROOM: Final = 0.09
-_GAPS: Final = (0.0, 0.006, 0.012, 0.02, 0.03, 0.045, 0.065)
+_GAPS: Final = (0.0, 0.006, 0.012, 0.02, 0.03, 0.045, 0.065, 0.09)
 """How wide a gap is closed, in parts of the drawing's size, until what it encloses holds."""
 
 _FILLED: Final = 0.5

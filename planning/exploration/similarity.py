@@ -50,10 +50,9 @@ def compared(forms: Sequence[Poses]) -> Compared:
         np.take_along_axis(table, found[..., None], axis=2)[..., 0]
         for table in (1 - cosines, apart, edges)
     ]
-    # Of one laid on the other and the other on the one, the better.
-    better = each[1] <= each[1].T
+    # Of one laid on the other and the other on the one, the better; of equals the first.
+    better = (each[1] < each[1].T) | ((each[1] == each[1].T) & np.tri(count, dtype=bool))
     told = [np.sqrt(np.maximum(np.where(better, table, table.T), 0)) for table in each]
-    told[2] = np.where(better, each[2], each[2].T) ** 0.5
     return Compared(np.stack(told, axis=2), found)
 
 

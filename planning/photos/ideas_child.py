@@ -36,15 +36,16 @@ def ideas(sources: Iterable[IO[bytes]], refused: Iterable[str]) -> dict[str, Any
 
 def _opened(sources: Iterable[IO[bytes]], refused: Iterable[str]) -> Iterator[Gray | Unread]:
     for source, code in zip(sources, refused, strict=True):
-        if code:
-            yield Unread(code, {})
-            continue
-        try:
-            image, _, _ = picture(source, OPENED_PX)
-        except NotTaken as reason:
-            yield Unread(reason.code, reason.values)
-        else:
-            yield np.asarray(image.convert("L"))
+        with source:
+            if code:
+                yield Unread(code, {})
+                continue
+            try:
+                image, _, _ = picture(source, OPENED_PX)
+            except NotTaken as reason:
+                yield Unread(reason.code, reason.values)
+            else:
+                yield np.asarray(image.convert("L"))
 
 
 def main(arguments: list[str]) -> None:
