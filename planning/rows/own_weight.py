@@ -12,7 +12,7 @@ from planning.geometry.form import Form
 from planning.geometry.profile import Floats
 from planning.statics.building import Edges
 from planning.statics.cautions import Caution, Note, advice_in_rows, whole_rows
-from planning.statics.midwall import mid_wall
+from planning.statics.midwall import is_shell, mid_wall
 from planning.statics.selfweight import Station, self_weight, stations
 from planning.statics.strength import SOFT_CLAY, Pause, YieldRange
 
@@ -70,8 +70,11 @@ def own_weight(
     strength: YieldRange = SOFT_CLAY,
 ) -> OwnWeight:
     """Of the wall that the rows make up, which stands on its base (or, carried on, on what was
-    laid before) as on something stiff. For a form that isn't round it is the round equivalent."""
+    laid before) as on something stiff. For a form that isn't round it is the round equivalent. A
+    lump that is no shell, its wall being as thick as it is wide, has nothing to say."""
     laid = listed.middle
+    if not is_shell(laid.slant_mm, laid.perimeter_mm, laid.wall_mm):
+        return OwnWeight((), (), (), ())
     wall = mid_wall(
         laid.slant_mm,
         laid.perimeter_mm,

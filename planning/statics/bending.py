@@ -86,7 +86,7 @@ class SoftWall:
         self, wall: MidWall, weight_n_per_mm3: float, from_mm: float, fineness: float = 1.0
     ) -> None:
         self.nodes_mm = _nodes(wall, float(wall.slant_at(np.array(from_mm))), fineness)
-        at = wall.curve(self.nodes_mm)
+        at = np.stack(wall.at(self.nodes_mm), axis=-1)
         self.heights_mm = at[:, 1]
         half = (at[1:] + at[:-1]) / 2
         self._radius, self._thickness = half[:, 0], half[:, 2]
@@ -149,7 +149,8 @@ class SoftWall:
 def _nodes(wall: MidWall, start: float, fineness: float) -> Floats:
     """Slants from the clamp to the rim; steps grow from fine to coarse."""
     length = wall.length_mm - start
-    bending = bending_length(*wall.curve(np.append(start, wall.slant_mm))[:, [0, 2]].T)
+    radius, _, thickness = wall.at(np.append(start, wall.slant_mm))
+    bending = bending_length(radius, thickness)
     within = bending[1:][wall.slant_mm >= start].min(initial=bending[0])
     tightest = max(within, LEAST_BENDING_SHARE * bending[0])
     largest = max(LARGEST_STEP * tightest, length / MOST_STEPS) / fineness
