@@ -82,7 +82,11 @@ def coincidence(one: Lines, other: Lines, way: Way, enough: float = 0.0) -> floa
     """
     near = turned(way)
     forth = _laid(one, other, near)
-    return forth if forth < enough else min(forth, _laid(other, one, np.linalg.inv(near)))
+    return (
+        forth
+        if forth < enough
+        else min(forth, _laid(other, one, np.asarray(np.linalg.inv(near), np.float64)))
+    )
 
 
 def _laid(one: Lines, other: Lines, near: Floats) -> float:

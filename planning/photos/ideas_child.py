@@ -14,13 +14,12 @@ from typing import IO, Any, Final
 
 import numpy as np
 
-from planning.exploration.paper import WORKING_PX
 from planning.exploration.run import Unread, answer
 from planning.tracing.arrays import Gray
 from planning.tracing.opencv import cv2
 from studio.uploads.decode import NotTaken, hold_limits, picture
 
-OPENED_PX: Final = 2 * WORKING_PX
+OPENED_PX: Final = 1000
 """The long side to which files are opened: what is finer would be thrown away."""
 
 

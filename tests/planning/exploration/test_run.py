@@ -55,9 +55,9 @@ def test_wholly_different_ideas_all_count() -> None:
 
 def test_what_is_no_drawing_is_told_and_the_others_keep_their_numbers() -> None:
     blank = np.full((300, 200), 240, np.uint8)
-    told = answer(
-        iter([Unread("kind", {}), photo(0), blank, photo(1), Unread("pdf_pages", {"pages": 3})])
-    )
+    broken = Unread("pdf_pages", {"pages": 3})
+    pictures: list[Array | Unread] = [Unread("kind", {}), photo(0), blank, photo(1), broken]
+    told = answer(iter(pictures))
     assert told["count"] == 5
     assert told["readable"] == [1, 3]
     assert told["groups"] == [[1], [3]]

@@ -100,8 +100,8 @@ def test_the_edge_of_the_paper_on_a_dark_table_is_no_line() -> None:
     table = np.full((600, 500), 70, np.uint8)
     table[60:540, 70:430] = gray
     turn = cv2.getRotationMatrix2D((250, 300), 7, 1)
-    table = cv2.warpAffine(table, turn, (500, 600), borderValue=70)
-    assert overlap(form_in(table).form, turned(outline, -7)) > 0.9
+    photo = np.asarray(cv2.warpAffine(table, turn, (500, 600), borderValue=70), np.uint8)
+    assert overlap(form_in(photo).form, turned(outline, -7)) > 0.9
 
 
 def turned(outline: Array, degrees: float) -> Array:
