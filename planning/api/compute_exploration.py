@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from django.core.exceptions import TooManyFilesSent
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from drf_spectacular.utils import extend_schema
@@ -18,6 +19,7 @@ from studio.people.access import person_of
 from studio.uploads.reading import Unreadable
 from studio.web.slots import Slots
 
+_TOO_MANY = gettext_lazy("Send at most sixty pictures at once.")
 _NUMBER = "Counts the uploaded files from 0."
 
 
@@ -28,7 +30,7 @@ class ExplorationRequestSerializer(serializers.Serializer[Any]):
         max_length=MOST_DRAWINGS,
         error_messages={
             "min_length": gettext_lazy("Send at least one picture of a drawing."),
-            "max_length": gettext_lazy("Send at most {max_length} pictures at once."),
+            "max_length": _TOO_MANY,
         },
         help_text="Pictures of one drawing each, in the order drawn: JPEG, PNG, WebP, HEIC or a "
         "PDF of one page, at most 40 MB and 60 megapixels each.",
@@ -86,7 +88,7 @@ class ExplorationCompute(APIView):
     )
     def post(self, request: Request) -> Response:
         """Compare drawings by the form that they draw, and count the ideas among them."""
-        sent = ExplorationRequestSerializer(data=request.data)  # read first: see `PlanCompute`
+        sent = ExplorationRequestSerializer(data=_read(request))  # first: see `PlanCompute`
         sent.is_valid(raise_exception=True)
         files = sent.validated_data["drawings"]
         with self.slots.taken_by(person_of(request).pk):
@@ -101,6 +103,14 @@ class ExplorationCompute(APIView):
                     field="drawings",
                 ) from None
         return Response(_answered(told))
+
+
+def _read(request: Request) -> Any:
+    """What was sent; no request may hold more files than may be compared."""
+    try:
+        return request.data
+    except TooManyFilesSent:
+        raise serializers.ValidationError({"drawings": [_TOO_MANY]}) from None
 
 
 def _answered(told: dict[str, Any]) -> dict[str, Any]:
