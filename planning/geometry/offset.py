@@ -95,11 +95,14 @@ def mapped_heights(
     spread along their normal and rise.
 
     A ball whose radius grows by τ per length of the curve touches the envelope at the angle
-    asin τ behind the normal. NaN where there is no normal or no envelope (τ ≥ 1).
+    asin τ behind the normal. NaN where there is no normal, and everywhere where a wall thins or
+    thickens by more than it rises: parts of it have no envelope (τ ≥ 1), and the places of the
+    others say nothing for those.
     """
+    taper = (wall.rim_mm - wall.base_mm) / surface.height
     with np.errstate(invalid="ignore", divide="ignore"):
         speed = np.hypot(spread, rise)
-        growth = (wall.rim_mm - wall.base_mm) / surface.height * rise / speed
+        growth = taper * rise / speed if abs(taper) < 1 else np.full_like(speed, np.nan)
         turned = np.sqrt(1 - growth**2) * spread / speed - growth * rise / speed
     return np.asarray(height + thickness(surface, wall, height) * turned)
 

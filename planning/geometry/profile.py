@@ -73,45 +73,64 @@ class Curve:
 
 def hermite(knots: Floats, values: Floats, slopes: Floats) -> Curve:
     """The cubic Hermite curve with `values` and `slopes` (n, coordinates) at `knots` (n,)."""
-    step = np.diff(knots)[:, np.newaxis]
-    secant = np.diff(values, axis=0) / step
-    bend = (slopes[:-1] + slopes[1:] - 2 * secant) / step
-    powers = (bend / step, (secant - slopes[:-1]) / step - bend, slopes[:-1], values[:-1])
-    return Curve(knots, np.stack([power.T for power in powers]))
+    return Curve(knots, np.stack([power.T for power in powers(knots, values, slopes)]))
+
+
+def powers(knots: Floats, values: Floats, slopes: Floats) -> tuple[Floats, ...]:
+    """Coefficients (..., n - 1, coordinates) of its cubics, highest power first."""
+    step = np.diff(knots)[..., np.newaxis]
+    secant = np.diff(values, axis=-2) / step
+    start, end = slopes[..., :-1, :], slopes[..., 1:, :]
+    bend = (start + end - 2 * secant) / step
+    return bend / step, (secant - start) / step - bend, start, values[..., :-1, :]
 
 
 def steady_slopes(knots: Floats, values: Floats) -> Floats:
-    """Slopes (n, coordinates) of the cubic spline, held so that nothing overshoots."""
-    secant = np.diff(values, axis=0) / np.diff(knots)[:, np.newaxis]
-    slopes = _spline_slopes(np.diff(knots)[:, np.newaxis], secant)
-    before, after = secant[:-1], secant[1:]
+    """Slopes (..., n, coordinates) of the cubic splines through `values` at `knots` (..., n), held
+    so that nothing overshoots; as many curves at once as there are leading axes."""
+    step = np.diff(knots)[..., np.newaxis]
+    secant = np.diff(values, axis=-2) / step
+    slopes = _spline_slopes(step, secant)
+    before, after = secant[..., :-1, :], secant[..., 1:, :]
     sign = (np.sign(before) + np.sign(after)) / 2
     size = np.sort(np.abs(np.stack((before, after))), axis=0)
-    slopes[1:-1] = sign * np.clip(sign * slopes[1:-1], size[0], np.minimum(size[1], 3 * size[0]))
+    held = np.clip(sign * slopes[..., 1:-1, :], size[0], np.minimum(size[1], 3 * size[0]))
+    slopes[..., 1:-1, :] = sign * held
     for end in (0, -1):
-        sign = np.sign(secant[end])
-        slopes[end] = sign * np.clip(sign * slopes[end], 0, 3 * np.abs(secant[end]))
+        sign = np.sign(secant[..., end, :])
+        most = 3 * np.abs(secant[..., end, :])
+        slopes[..., end, :] = sign * np.clip(sign * slopes[..., end, :], 0, most)
     return slopes
 
 
 def _spline_slopes(step: Floats, secant: Floats) -> Floats:
-    """Slopes (n, coordinates) of the spline whose first two and last two pieces are one cubic
-    (de Boor, A Practical Guide to Splines, ch. IV; from memory); a parabola through three."""
-    if len(step) == 1:
-        return np.concatenate((secant, secant))
-    if len(step) == 2:  # noqa: PLR2004 -- three points
-        middle = (step[1] * secant[0] + step[0] * secant[1]) / (step[0] + step[1])
-        return np.stack((2 * secant[0] - middle, middle, 2 * secant[1] - middle))
-    both = step[:-1] + step[1:]
-    right = np.empty((len(step) + 1, secant.shape[1]))
-    right[1:-1] = 3 * (step[1:] * secant[:-1] + step[:-1] * secant[1:])
-    for end, near, far, wide in ((0, 0, 1, both[0]), (-1, -1, -2, both[-1])):
-        lean = (step[near] + 2 * wide) * step[far] * secant[near]
-        right[end] = (lean + step[near] ** 2 * secant[far]) / wide
-    above = np.concatenate((both[:1], step[:-1]))[:, 0]
-    below = np.concatenate((step[1:], both[-1:]))[:, 0]
-    centre = np.concatenate((step[1:2], 2 * both, step[-2:-1]))[:, 0]
-    return np.asarray(dgtsv(below, centre, above, right)[3])
+    """Slopes (..., n, coordinates) of the splines whose first two and last two pieces are one cubic
+    (de Boor, A Practical Guide to Splines, ch. IV; from memory); a parabola through three. All
+    systems are solved as one, whose blocks don't touch."""
+    pieces = step.shape[-2]
+    if pieces == 1:
+        return np.concatenate((secant, secant), axis=-2)
+    if pieces == 2:  # noqa: PLR2004 -- three points
+        (first, last), both = (step[..., :1, :], step[..., 1:, :]), step.sum(axis=-2, keepdims=True)
+        middle = (last * secant[..., :1, :] + first * secant[..., 1:, :]) / both
+        return np.concatenate(
+            (2 * secant[..., :1, :] - middle, middle, 2 * secant[..., 1:, :] - middle), axis=-2
+        )
+    both = step[..., :-1, :] + step[..., 1:, :]
+    right = np.empty((*step.shape[:-2], pieces + 1, secant.shape[-1]))
+    right[..., 1:-1, :] = 3 * (
+        step[..., 1:, :] * secant[..., :-1, :] + step[..., :-1, :] * secant[..., 1:, :]
+    )
+    for end, near, far in ((0, 0, 1), (-1, -1, -2)):
+        wide, close, away = both[..., end, :], step[..., near, :], step[..., far, :]
+        lean = (close + 2 * wide) * away * secant[..., near, :]
+        right[..., end, :] = (lean + close**2 * secant[..., far, :]) / wide
+    none = np.zeros_like(both[..., :1, :])
+    above = np.concatenate((both[..., :1, :], step[..., :-1, :], none), axis=-2).ravel()[:-1]
+    below = np.concatenate((step[..., 1:, :], both[..., -1:, :], none), axis=-2).ravel()[:-1]
+    centre = np.concatenate((step[..., 1:2, :], 2 * both, step[..., -2:-1, :]), axis=-2).ravel()
+    found = dgtsv(below, centre, above, right.reshape(-1, right.shape[-1]))[3]
+    return np.asarray(found).reshape(right.shape)
 
 
 def smooth_curve(points: Floats) -> Curve:

@@ -169,6 +169,13 @@ def test_a_steep_taper_leaves_nothing_to_map_and_is_searched() -> None:
     assert 0 < made.volumes.hollow.volume < made.volumes.outer
 
 
+def test_a_steep_taper_that_fills_a_low_form_is_refused() -> None:
+    # Where parts of the wall have an envelope and others have none, the former say nothing for
+    # the latter: half way up the wall is thicker than the form.
+    with pytest.raises(FormRefused, match="no hollow is left"):
+        form(inputs(points((0, 3), (1, 1), (2, 1.5)), wall=Wall(6, 0.5), base_mm=1))
+
+
 def test_the_same_form_as_rings_and_as_ellipses_is_the_same() -> None:
     profile = np.array([(each.half_mm, each.height_mm) for each in BELLIED])
     one = volumes(surface_of_rings(profile, rings(radial(Outline("oval", 0.6)))), Wall(9, 7), 10, 6)
