@@ -95,7 +95,7 @@ def test_where_the_wall_folds_over_or_closes_the_form_is_computed_alone() -> Non
             [[60.0, 0], [60, 100], [60, 150], [60, 200]],
             [[50, 0], [90, 90], [20, 90], [20, 140]],  # a level shoulder
             [[60, 0], [90, 40], [70, 100], [0, 130]],  # closed
-            [[60, 0], [95, 60], [95, 61], [60, 120]],  # a belly tighter than the wall
+            [[60, 0], [95, 60], [60, 62], [60, 120]],  # an edge sharper than the wall
         ]
     )
     found = many(profiles, np.array([[8.0, 6.0]]), TEN, NONE)
