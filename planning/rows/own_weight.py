@@ -10,9 +10,9 @@ import numpy as np
 
 from planning.geometry.form import Form
 from planning.geometry.profile import Floats
-from planning.statics.building import Edges
+from planning.statics.building import Edges, growth
 from planning.statics.cautions import Caution, Note, advice_in_rows, whole_rows
-from planning.statics.midwall import is_shell, mid_wall
+from planning.statics.midwall import is_shell, mid_wall, specific_weight
 from planning.statics.selfweight import Station, self_weight, stations
 from planning.statics.strength import SOFT_CLAY, Pause, YieldRange
 
@@ -86,18 +86,16 @@ def own_weight(
     tops = np.interp(slants, laid.slant_mm, laid.height_mm)
     first = listed.rows[0].row
     edges = Edges(tops, tuple(float(tops[rest.after_row - first]) for rest in listed.rests))
-    found = self_weight(
-        wall, wet_density_g_per_cm3=wet_density_g_per_cm3, strength=strength, edges=edges
-    )
+    density = {"wet_density_g_per_cm3": wet_density_g_per_cm3}
+    growing = growth(wall, specific_weight(wet_density_g_per_cm3), float(wall.height_mm[0]))
+    found = self_weight(wall, strength=strength, edges=edges, growing=growing, **density)
     below = first - 1
     return OwnWeight(
         cautions=tuple(_in_rows(each, tops, below) for each in found.cautions),
         rests=tuple(_pause_in_rows(each, tops, below) for each in found.rests),
         notes=found.notes,
         stations=stations(
-            wall,
-            wet_density_g_per_cm3=wet_density_g_per_cm3,
-            heights_mm=np.append(wall.height_mm[0], tops),
+            wall, heights_mm=np.append(wall.height_mm[0], tops), growing=growing, **density
         ),
     )
 

@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.linalg.lapack import dpbsv
 
 from planning.geometry.profile import Floats
@@ -111,10 +112,7 @@ class SoftWall:
 
     def resultants(self, tops: list[int]) -> Resultants:
         """Of the wall as built to each of these nodes, 1 being the first above the clamp."""
-        moved = np.zeros((len(tops), 3 * len(self.nodes_mm)))
-        for stage, top in enumerate(tops):
-            moved[stage, 3 : 3 * top + 3] = self._displacements(top)
-        of_nodes = moved.reshape(len(tops), -1, 3)
+        of_nodes = self._displacements(np.array(tops))
         ends = np.concatenate((of_nodes[:, :-1], of_nodes[:, 1:]), axis=-1)
         middle = (self._forces @ ends[..., np.newaxis])[..., 0]
         middle[np.arange(len(self._length)) >= np.array(tops)[:, np.newaxis]] = 0.0
@@ -133,17 +131,25 @@ class SoftWall:
             around_moment,
         )
 
-    def _displacements(self, top: int) -> Floats:
-        """(3 × top,): those of the nodes above the clamp, without the frusta above the top."""
-        band = self._band[:, 3 : 3 * top + 3].copy()
-        load = np.zeros((top, 3))
-        load[:, 1] = self._load[:top]
-        load[:-1, 1] += self._load[1:top]
-        if top < len(self._length):
-            for row in range(3):
-                for column in range(row + 1):
-                    band[row - column, 3 * top - 3 + column] -= self._elements[top, row, column]
-        return np.asarray(dpbsv(band, load.reshape(-1, 1), lower=1)[1])[:, 0]
+    def _displacements(self, tops: NDArray[np.intp]) -> Floats:
+        """(stages, nodes, 3), of walls without the frusta above their tops, where it is 0. All are
+        solved as one system, whose blocks don't touch."""
+        nodes = np.arange(1, tops.sum() + 1) - np.repeat(np.cumsum(tops) - tops, tops)
+        last = np.cumsum(tops) - 1
+        band = self._band.reshape(6, -1, 3)[:, nodes]
+        push = np.append(self._load, 0.0)
+        load = np.zeros((len(nodes), 3))
+        load[:, 1] = push[nodes - 1] + push[nodes]
+        load[last, 1] -= push[tops]
+        above = np.concatenate((self._elements, np.zeros((1, 6, 6))))[tops]
+        for column in range(3):
+            for row in range(column, 3):
+                band[row - column, last, column] -= above[:, row, column]
+            band[3 - column :, last, column] = 0.0
+        found = dpbsv(band.reshape(6, -1), load.reshape(-1, 1), lower=1)[1]
+        moved = np.zeros((len(tops), len(self.nodes_mm), 3))
+        moved[np.repeat(np.arange(len(tops)), tops), nodes] = found.reshape(-1, 3)
+        return moved
 
 
 def _nodes(wall: MidWall, start: float, fineness: float) -> Floats:

@@ -1,5 +1,6 @@
 """The soft wall while it grows: at which height its stress reaches the yield of its clay."""
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -16,6 +17,9 @@ from .strength import Pause, YieldRange, pause_at
 STAGES = 24
 """Heights at which the wall is looked at as built so far; the height of a pause is read between
 them. Five times as many move it by less than 1 mm on nine in ten random forms, 4 mm at most."""
+
+LEAST_STAGES = 4
+"""From one rest to the next."""
 
 MOST_RESTS = 12
 LEAST_BAND_MM = 20.0
@@ -50,10 +54,19 @@ class Growth:
         return np.asarray(heights)
 
 
-def growth(wall: MidWall, weight_n_per_mm3: float, from_mm: float, stages: int = STAGES) -> Growth:
-    """Of the wall above a stiff part that ends at `from_mm` and holds it like a slab."""
+def growth(
+    wall: MidWall,
+    weight_n_per_mm3: float,
+    from_mm: float,
+    stages: int = STAGES,
+    to_mm: float = np.inf,
+) -> Growth:
+    """Of the wall above a stiff part that ends at `from_mm` and holds it like a slab, as it is
+    built from there to `to_mm`; `stages` are those of the whole wall."""
     soft = SoftWall(wall, weight_n_per_mm3, from_mm)
-    wanted = np.linspace(soft.nodes_mm[0], soft.nodes_mm[-1], stages + 1)[1:]
+    start, end = float(soft.nodes_mm[0]), float(wall.slant_at(np.array(to_mm)))
+    count = max(math.ceil(stages * (end - start) / (wall.length_mm - start)), LEAST_STAGES)
+    wanted = np.linspace(start, end, count + 1)[1:]
     tops = np.unique(np.searchsorted(soft.nodes_mm, wanted).clip(1, len(soft.nodes_mm) - 1))
     found = soft.resultants(tops.tolist())
     return Growth(from_mm, soft.heights_mm[tops], wall.curve(found.slant_mm)[:, 1], found)
@@ -99,10 +112,10 @@ def _causes(wall: MidWall, found: Resultants) -> Iterator[tuple[str, NDArray[np.
 
 @dataclass(frozen=True)
 class Edges:
-    """Heights of the middle (rising) at which a rest is possible, the rows' top edges, and those
-    at which the builder rests anyway."""
+    """Heights of the middle (rising) at which a rest is possible, the rows' top edges (None for
+    anywhere), and those at which the builder rests anyway."""
 
-    tops_mm: Floats
+    tops_mm: Floats | None = None
     rests_mm: tuple[float, ...] = ()
 
     def next_rest(self, above_mm: float) -> float:
@@ -111,6 +124,8 @@ class Edges:
 
     def last_top(self, below_mm: float) -> float:
         """Not above `below_mm`, and 0 where there is none."""
+        if self.tops_mm is None:
+            return below_mm
         return float(self.tops_mm[self.tops_mm <= below_mm].max(initial=0.0))
 
 
@@ -119,29 +134,29 @@ def rests(
     weight_n_per_mm3: float,
     growing: Growth,
     strength: YieldRange,
-    edges: Edges | None = None,
+    edges: Edges,
 ) -> tuple[Pause, ...]:
     """Heights after which the wall below should stiffen, from below, as far as clay of middle
-    strength needs them; the range of each is counted from the rest before. With `edges` these are
-    rests besides the builder's own, and each is taken at the last edge before its height."""
+    strength needs them besides the builder's own; the range of each is counted from the rest
+    before and ends at the next. Each is taken at the last edge before its height."""
     found: list[Pause] = []
     while len(found) < MOST_RESTS:
         heights = growing.reached(growing.found.stress_at_the_surface, strength)
         for each in overhangs(wall, weight_n_per_mm3, strength, growing.from_mm):
             heights = np.minimum(heights, each.heights_mm)
-        own = edges.next_rest(growing.from_mm) if edges else np.inf
+        own = edges.next_rest(growing.from_mm)
         if own < wall.height_mm[-1] and own <= heights[1]:
-            growing = growth(wall, weight_n_per_mm3, own)
+            growing = growth(wall, weight_n_per_mm3, own, to_mm=edges.next_rest(own))
             continue
         pause = pause_at(heights)
         if pause is None or pause.about_mm is None:
             break
-        rest = edges.last_top(pause.about_mm) if edges else pause.about_mm
+        rest = edges.last_top(pause.about_mm)
         before, at = wall.slant_at(np.array([growing.from_mm, rest]))
         if at - before < LEAST_BAND_MM:
             break
         found.append(pause)
         if wall.length_mm - at < LEAST_BAND_MM:
             break
-        growing = growth(wall, weight_n_per_mm3, rest)
+        growing = growth(wall, weight_n_per_mm3, rest, to_mm=edges.next_rest(rest))
     return tuple(found)

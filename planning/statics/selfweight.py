@@ -6,13 +6,14 @@ import numpy as np
 
 from planning.geometry.profile import Floats
 
-from .bending import SoftWall
-from .building import Edges, growth, rests, strains
+from .building import Edges, Growth, growth, rests, strains
 from .cautions import Caution, Note, overhang_caution, strain_caution
 from .membrane import membrane_forces
 from .midwall import MidWall, specific_weight
 from .overhang import overhangs
 from .strength import Pause, YieldRange
+
+ANYWHERE = Edges()
 
 
 @dataclass(frozen=True)
@@ -47,11 +48,13 @@ def self_weight(
     *,
     wet_density_g_per_cm3: float,
     strength: YieldRange,
-    edges: Edges | None = None,
+    edges: Edges = ANYWHERE,
+    growing: Growth | None = None,
 ) -> SelfWeight:
-    """What the wall's own weight asks of whoever builds it, by rows with these `edges`."""
+    """What the wall's own weight asks of whoever builds it, by rows with these `edges`; `growing`
+    where the whole wall's growth is known already."""
     weight = specific_weight(wet_density_g_per_cm3)
-    growing = growth(wall, weight, float(wall.height_mm[0]))
+    growing = growing or growth(wall, weight, float(wall.height_mm[0]))
     found = [strain_caution(wall, each) for each in strains(wall, growing, strength)]
     hanging = overhangs(wall, weight, strength, growing.from_mm)
     found += [each for each in map(overhang_caution, hanging) if each is not None]
@@ -63,20 +66,23 @@ def self_weight(
 
 
 def stations(
-    wall: MidWall, *, wet_density_g_per_cm3: float, heights_mm: Floats
+    wall: MidWall,
+    *,
+    wet_density_g_per_cm3: float,
+    heights_mm: Floats,
+    growing: Growth | None = None,
 ) -> tuple[Station, ...]:
     """The figures at `heights_mm` (m,); beyond the wall's ends those of the ends."""
     weight = specific_weight(wet_density_g_per_cm3)
     slant = wall.slant_at(heights_mm)
     forces = membrane_forces(wall, weight, wall.height_mm[-1:])
-    soft = SoftWall(wall, weight, float(wall.height_mm[0]))
-    found = soft.resultants([len(soft.nodes_mm) - 1])
+    found = (growing or growth(wall, weight, float(wall.height_mm[0]), stages=1)).found
     columns = (
         wall.curve(slant)[:, 1],
         np.interp(slant, wall.slant_mm, forces.meridional[0]),
         np.interp(slant, wall.slant_mm, forces.hoop[0]),
-        1000 * np.interp(slant, found.slant_mm, found.stress_in_the_middle[0]),
-        1000 * np.interp(slant, found.slant_mm, found.stress_at_the_surface[0]),
+        1000 * np.interp(slant, found.slant_mm, found.stress_in_the_middle[-1]),
+        1000 * np.interp(slant, found.slant_mm, found.stress_at_the_surface[-1]),
     )
     lines = np.stack(columns, axis=-1).tolist()
     return tuple(
