@@ -2,7 +2,7 @@
 in one call of arrays; and how time grows with the drawing and with the rows.
 
 A whole plan is what its page answers: form, clay, sizes, height lines, rows, rests and what the
-wall's own weight asks, which no mesh is asked. The mesh way offsets the wall with GEOS, revolves both solids and subtracts
+wall's own weight asks. The mesh way offsets the wall with GEOS, revolves both solids and subtracts
 them (trimesh and manifold3d), corrected for its chords, with as few sides as bring it within 0.01 %
 of a fine reference, and answers the clay alone. Run: python -m tests.bench.bench_plan
 """
