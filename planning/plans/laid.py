@@ -6,14 +6,13 @@ from datetime import date
 from math import ceil
 from typing import Any
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext, ngettext, pgettext
 
 from planning.models.brief import Terms
 from planning.rows.choices import Lesson
 from planning.rows.lessons import Reached, Rest, Timing, timing
 from studio.units.scales import Units
-from studio.web.shown import NBSP, length_text, number_text
+from studio.web.shown import NBSP, length_text, number_text, seam_hour_text, short_day_text
 
 from .building import choices_of
 
@@ -87,7 +86,7 @@ def _row(row: Mapping[str, Any], rest: Rest | None) -> LaidRow:
     if rest is not None:
         then = gettext("blend, then rest")
         if rest.on is not None:
-            then = gettext("blend, then rest: %(day)s") % {"day": _short_day(rest.on)}
+            then = gettext("blend, then rest: %(day)s") % {"day": short_day_text(rest.on)}
     else:
         then = gettext("blend") if row["blend"] else ""
     return LaidRow(
@@ -98,7 +97,7 @@ def _row(row: Mapping[str, Any], rest: Rest | None) -> LaidRow:
         coils=row["coils"],
         coil_length_mm=row["coil_length_mm"],
         coil_g=row["coil_g"],
-        seam=_clock_hour(row["seam_clock"]),
+        seam=seam_hour_text(row["seam_clock"]),
         then=then,
     )
 
@@ -122,7 +121,7 @@ def _how_many(answer: Mapping[str, Any], units: Units) -> str:
 def _until(reached: Sequence[Reached], rows: int) -> Iterable[str]:
     """When it stands; a class that hasn't lessons enough is told so by a check."""
     if reached and reached[-1].row == rows:
-        words = {"n": number_text(len(reached)), "day": _short_day(reached[-1].on)}
+        words = {"n": number_text(len(reached)), "day": short_day_text(reached[-1].on)}
         text = ngettext(
             "At the brief's pace it stands in %(n)s lesson, by %(day)s.",
             "At the brief's pace it stands in %(n)s lessons, by %(day)s.",
@@ -160,20 +159,7 @@ def _listed(numbers: Sequence[int]) -> str:
 
 def _by(on: date) -> str:
     # Translators: beside a line on a drawing: how high the wall stands by a date.
-    return gettext("by %(day)s") % {"day": _short_day(on)}
-
-
-def _short_day(on: date) -> str:
-    # Translators: a date in few letters, in Django's date format: "Fri 4 Dec".
-    text: str = date_format(on, pgettext("date in few letters", "D j M"))
-    return text.replace(" ", NBSP)
-
-
-def _clock_hour(hour: float) -> str:
-    """Where a seam is, as a clock says it, to half an hour: 12, 4:30."""
-    halves = round(hour * 2) % 24
-    whole = number_text(halves // 2 or 12)
-    return f"{whole}:30" if halves % 2 else whole
+    return gettext("by %(day)s") % {"day": short_day_text(on)}
 
 
 def _long_length(mm: float, units: Units) -> str:

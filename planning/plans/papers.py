@@ -22,7 +22,7 @@ from planning.rows.rows import RowList, row_list
 from planning.rows.sentences import RowsRefused
 from planning.sheets.base import base_drawing
 from planning.sheets.bench_card import BenchPaper, bench_card_sheets
-from planning.sheets.profiles import Marks, day_said, profile_template, whole_plan
+from planning.sheets.profiles import Marks, profile_template, whole_plan
 from planning.sheets.sides import View
 from planning.sheets.tiles import Head, tiling_of, true_size_sheets
 from planning.sheets.truesize import TrueSize
@@ -30,7 +30,7 @@ from studio.errors import Refused
 from studio.paper.pages import Page, Sheet
 from studio.people.models import Studio
 from studio.units.scales import MM_PER_INCH
-from studio.web.shown import length_text
+from studio.web.shown import length_text, short_day_text
 
 from .building import choices_of
 from .inputs import drawn_from_json, kept_inputs
@@ -88,7 +88,10 @@ class PlanPaper:
         number = self.plan.number
         if self.plan.state == PlanState.APPROVED and self.plan.decided_at is not None:
             on = timezone.localdate(self.plan.decided_at)
-            return _("plan %(number)s, approved %(day)s") % {"number": number, "day": day_said(on)}
+            return _("plan %(number)s, approved %(day)s") % {
+                "number": number,
+                "day": short_day_text(on),
+            }
         if self.plan.state == PlanState.SENT:
             return _("plan %(number)s, not approved yet") % {"number": number}
         return _("plan %(number)s, a draft") % {"number": number}

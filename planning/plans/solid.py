@@ -1,4 +1,4 @@
-"""A plan in space: the shape to turn on a page, its still picture, the solid to print as a gauge."""
+"""A plan in space: the shape to turn on a page, its still picture, the solid to print a gauge of."""
 
 from dataclasses import dataclass
 from functools import cached_property

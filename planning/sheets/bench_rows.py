@@ -20,9 +20,9 @@ from studio.web.shown import (
     mass_number_text,
     mass_unit_text,
     number_text,
+    short_day_text,
 )
 
-from .profiles import day_said
 from .seam_clock import seams_said
 
 PT, STOP_PT = 13.0, 12.0
@@ -105,7 +105,7 @@ class BenchRows:
         if due is not None:
             last = row is self.listed.rows[-1]
             said = _("By %(day)s: the rim") if last else _("By %(day)s: row %(row)s")
-            day = day_said(due.on)
+            day = short_day_text(due.on)
             return [_stop(said % {"day": day, "row": row.row}, self._asked(row), room_mm)]
         if rest is not None:
             said = _("Rest after row %(row)s until the wall has stiffened")

@@ -7,9 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
-from django.utils.translation import pgettext
 
 from planning.geometry.form import Form
 from planning.geometry.lines import HeightLine
@@ -17,7 +15,7 @@ from planning.geometry.profile import Floats
 from planning.rows.rows import Row, RowList
 from studio.paper.pages import Align, Face, Shape, Stroke, Words
 from studio.units.scales import Units
-from studio.web.shown import length_text
+from studio.web.shown import length_text, short_day_text
 
 from .sides import Place, Side, View, both_sides, mean_side
 from .truesize import Box, Line, TrueSize, room_of
@@ -137,11 +135,6 @@ def whole_plan(made: Form, marks: Marks, units: Units, *, view: View) -> TrueSiz
     return TrueSize(box, lines, labels, [*down_the_left, *_path(right_points)])
 
 
-def day_said(on: date) -> str:
-    # Translators: a date on a narrow space, in Django's format: "Fri 4 Dec".
-    return date_format(on, pgettext("short date", "D j M"))
-
-
 def _curve(points: Floats) -> Shape:
     return Shape(tuple(_path(points)), closed=False, width_mm=CUT_MM)
 
@@ -194,7 +187,7 @@ def _tick(place: Place, number: int, due: date | None, *, flip: bool) -> tuple[S
         y - reach * up,
         0.35 if due else 0.2,
     )
-    said = f"{number} · {day_said(due)}" if due else str(number)
+    said = f"{number} · {short_day_text(due)}" if due else str(number)
     face = Face.BOLD if due else Face.TEXT
     tip_x, tip_y = x + (reach + 1.2) * across, y - (reach + 1.2) * up
     return stroke, Words(tip_x, tip_y + _CAP_MM, said, SMALL_PT, face)

@@ -9,6 +9,7 @@ from planning.geometry.foot import BaseOutline
 from planning.rows.rows import Row
 from studio.paper.pages import Align, Face, Mark, Shape, Stroke, Words
 from studio.paper.text import line_mm
+from studio.web.shown import seam_hour_text
 
 from .clock import HOURS, at_hours, front_up
 
@@ -16,18 +17,11 @@ ACROSS_MM = 34.0
 HIGH_MM = 66.0
 _PT = 10.0
 _EACH_LINE = 4
-_QUARTERS = ("", "¼", "½", "¾")
 _LEVEL = 0.35
 
 
-def hour_said(hour: float) -> str:
-    """An hour to a quarter: 12, 1½."""
-    whole, quarter = divmod(round(hour * 4) % (HOURS * 4), 4)
-    return f"{whole or HOURS}{_QUARTERS[quarter]}"
-
-
 def seams_said(row: Row) -> str:
-    return " · ".join(hour_said(each) for each in row.seams)
+    return " · ".join(seam_hour_text(each) for each in row.seams)
 
 
 def seam_clock(outline: BaseOutline, rows: Sequence[Row], x_mm: float, y_mm: float) -> list[Mark]:

@@ -22,6 +22,7 @@ NBSP = "\u00a0"
 MINUS = "\u2212"
 WEEK = 7
 LITRE_CM3 = 1000
+_QUARTERS = ("", "¼", "½", "¾")
 
 
 def number_text(value: Number) -> str:
@@ -123,6 +124,13 @@ def day_text(when: datetime.date | datetime.datetime, today: datetime.date | Non
     return date_format(when, pgettext("date in words", "l j F Y"))
 
 
+def short_day_text(on: datetime.date) -> str:
+    """A date where room is short, on one line: `Fri 4 Dec`."""
+    # Translators: a date in few letters, in Django's date format: "Fri 4 Dec".
+    text: str = date_format(on, pgettext("date in few letters", "D j M"))
+    return text.replace(" ", NBSP)
+
+
 def clock_text(when: datetime.datetime | datetime.time) -> str:
     """A local time of day: `14:30`. Firings run at night, where "2:30" would be two times."""
     if isinstance(when, datetime.datetime) and timezone.is_aware(when):
@@ -147,3 +155,9 @@ def hours_text(hours: Number) -> str:
     if not minutes:
         return text
     return text + NBSP + number_text(minutes) + NBSP + pgettext("unit of time", "min")
+
+
+def seam_hour_text(hour: float) -> str:
+    """Where a seam lies, as an hour of the clock laid round a pot, to a quarter: `12`, `4½`."""
+    whole, quarter = divmod(round(hour * 4) % 48, 4)
+    return number_text(whole or 12) + _QUARTERS[quarter]

@@ -13,7 +13,7 @@ from planning.pictures.checked import NOTHING_MM, Checked, checked_picture
 from planning.pictures.clock import SeamClock
 from planning.pictures.drift import DriftPicture
 from studio.units.scales import Metric, Units
-from studio.web.shown import number_text
+from studio.web.shown import number_text, seam_hour_text
 
 register = template.Library()
 
@@ -48,13 +48,9 @@ def building_drawing(
 
 
 @register.filter
-def clock_hour(hour: float) -> str:
-    """An hour of the seam clock as people say it: 3, 4½; 12 and not 0."""
-    halves = round(hour * 2) % 24 or 24
-    whole, half = divmod(halves, 2)
-    if not whole:
-        return "12½"
-    return f"{whole}{'½' if half else ''}"
+def seam_hour(hour: float) -> str:
+    """An hour of the seam clock: 3, 4½; 12 and not 0."""
+    return seam_hour_text(hour)
 
 
 @register.filter

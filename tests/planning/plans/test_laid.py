@@ -105,7 +105,7 @@ def test_a_seam_is_an_hour_of_a_clock() -> None:
         row["seam_clock"] = hour
     laid = laid_over(listed, MM)
     assert laid is not None
-    assert [row.seam for row in laid.rows] == ["12", "4:30", "12"]
+    assert [row.seam for row in laid.rows] == ["12", "4½", "12"]
 
 
 def test_a_plan_that_was_kept_before_rows_were_has_none() -> None:

@@ -10,15 +10,14 @@ import pytest
 from planning.rows.choices import Choices
 from planning.rows.rows import row_list
 from planning.sheets.bench_card import TWO_PEOPLE_G, BenchPaper, bench_card_sheets
-from planning.sheets.profiles import day_said
-from planning.sheets.seam_clock import hour_said
 from studio.paper.pages import WITH_LARGE_PAGES
 from studio.paper.pdf import pdf
 from studio.units.scales import Units
+from studio.web.shown import seam_hour_text
 from tests.studio.paper.measuring import Print
 
 from .pots import BIG, CM, LEAF, PAPERS, SMALL, Centimetres, Pot, globe
-from .vectors import paths, text_boxes
+from .vectors import paths, short_day, text_boxes
 
 ADDRESS = "https://studio.example/pieces/0b8c5c4e-8d4b-4b7c-9d0c-6f6f1a3d2c11/"
 
@@ -66,30 +65,18 @@ def test_rows_of_several_coils_say_how_many_and_where_each_seam_lies() -> None:
     pot = globe(200, 160, longest_coil_mm=300.0)
     said = text(printed(paper_of(pot)))
     row = next(each for each in pot.listed.rows if each.coils == 2)
-    seams = " · ".join(hour_said(each) for each in row.seams)
+    seams = " · ".join(seam_hour_text(each) for each in row.seams)
     assert f"2 × {row.coil_length_mm / 10:.1f} {row.coil_g:.0f} {seams}" in said
-
-
-def test_hours_are_said_to_a_quarter_as_on_a_clock() -> None:
-    assert [hour_said(each) for each in (0, 3, 1.5, 11.25, 12, 0.25, 11.9)] == [
-        "12",
-        "3",
-        "1½",
-        "11¼",
-        "12",
-        "12¼",
-        "12",
-    ]
 
 
 def test_after_each_lesson_it_says_the_day_and_asks_what_was_measured() -> None:
     said = text(printed(paper_of(SMALL)))
     for reached in SMALL.listed.reached[:-1]:
         row = SMALL.listed.rows[reached.row - 1]
-        band = f"By {day_said(reached.on)}: row {reached.row}"
+        band = f"By {short_day(reached.on)}: row {reached.row}"
         assert f"{band} height {row.height_mm / 10:.1f} cm width {row.front_mm / 10:.1f} cm" in said
     last = SMALL.listed.reached[-1]
-    assert f"By {day_said(last.on)}: the rim height 18.0 cm" in said
+    assert f"By {short_day(last.on)}: the rim height 18.0 cm" in said
 
 
 def test_rests_between_lessons_and_the_first_check_have_lines_of_their_own() -> None:
@@ -147,7 +134,7 @@ def test_it_is_read_at_an_arm_s_length() -> None:
     read = printed(paper_of(SMALL))
     row, due = SMALL.listed.rows[0], SMALL.listed.reached[0]
     planned = f"height {due.height_mm / 10:.1f}"
-    for words in (f"{row.front_mm / 10:.1f}", f"By {day_said(due.on)}", planned, "blend"):
+    for words in (f"{row.front_mm / 10:.1f}", f"By {short_day(due.on)}", planned, "blend"):
         place = read.texts[0].search(words, match_case=True).get_next()
         assert place is not None, words
         assert pdfium.FPDFText_GetFontSize(read.texts[0].raw, place[0]) >= 12

@@ -8,7 +8,6 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from planning.sheets.profiles import day_said
 from planning.sheets.tiles import true_size_sheets
 from studio.paper.pages import WITH_LARGE_PAGES
 from studio.paper.pdf import pdf
@@ -16,7 +15,7 @@ from tests.studio.paper.measuring import Print
 
 from .joined import all_paths, joined, registers
 from .pots import BIG, EVERY_MM, HEAD, KINDS, LEAF, PAPERS, POTS, SMALL, drawing_of, printed
-from .vectors import Path, paths, text_boxes
+from .vectors import Path, paths, short_day, text_boxes
 
 NEAR_MM = 0.1
 CUT_MM = 0.5
@@ -279,7 +278,7 @@ def test_heights_and_days_can_be_read_out_of_the_print() -> None:
         assert words in said, said
     last = SMALL.listed.reached[-1]
     rim = read.find("rim 18.0").baseline_mm
-    assert read.find(f"{last.row} · {day_said(last.on)}").baseline_mm <= rim + 0.1
+    assert read.find(f"{last.row} · {short_day(last.on)}").baseline_mm <= rim + 0.1
 
 
 def test_a_neck_too_narrow_for_words_has_none() -> None:

@@ -4,6 +4,7 @@ the top left corner of the page."""
 import ctypes
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date
 
 import numpy as np
 import numpy.typing as npt
@@ -36,6 +37,11 @@ class Path:
     @property
     def length(self) -> float:
         return float(np.hypot(*np.diff(self.points, axis=0).T).sum())
+
+
+def short_day(on: date) -> str:
+    """A date as English prints say it."""
+    return f"{on:%a} {on.day} {on:%b}"
 
 
 def paths(read: Print, page: int = 0) -> list[Path]:

@@ -7,7 +7,7 @@ import pytest
 from django.template import Context, Template
 from django.utils import timezone, translation
 
-from studio.web.shown import NBSP, day_text
+from studio.web.shown import NBSP, day_text, seam_hour_text, short_day_text
 
 Studio = namedtuple("Studio", "length_unit mass_unit")
 CENTIMETRES = Studio("cm", "kg")
@@ -119,3 +119,25 @@ class TestTimesAndHeat:
     @pytest.mark.parametrize("filtered", ["clock", "temperature", "hours"])
     def test_what_is_not_there_shows_as_nothing(self, filtered: str) -> None:
         assert written(filtered, None) == ""
+
+
+@pytest.mark.parametrize(
+    ("hour", "text"),
+    [
+        (0, "12"),
+        (0.25, "12¼"),
+        (0.5, "12½"),
+        (3, "3"),
+        (4.5, "4½"),
+        (11.25, "11¼"),
+        (11.75, "11¾"),
+        (11.9, "12"),
+        (12, "12"),
+    ],
+)
+def test_a_seam_is_told_as_on_a_clock_to_a_quarter(hour: float, text: str) -> None:
+    assert seam_hour_text(hour) == text
+
+
+def test_a_date_in_few_letters_stays_on_its_line() -> None:
+    assert short_day_text(datetime.date(2026, 12, 4)) == f"Fri{NBSP}4{NBSP}Dec"
