@@ -163,6 +163,13 @@ def test_a_foot_that_is_solid_carries_no_shell() -> None:
     assert found.cautions[0].severity > 1
 
 
+def test_a_lump_that_is_no_shell_has_nothing_to_say() -> None:
+    listed = row_list(cylinder(), NO_RESTS)
+    thick = replace(listed.middle, wall_mm=np.full_like(listed.middle.wall_mm, 130.0))
+    found = own_weight(cylinder(), replace(listed, middle=thick), DENSITY)
+    assert found == OwnWeight((), (), (), ())
+
+
 @settings(max_examples=40)
 @given(
     halves=st.lists(st.floats(30, 180), min_size=3, max_size=8) | CLOSED,
