@@ -44,6 +44,8 @@ SITE = "http://testserver"
 FIRST_IDS = {
     "assignments": "assignment",
     "briefs": "brief",
+    "build-checks": "build_check",
+    "carry-ons": "carry_on",
     "classes": "class",
     "clay-bodies": "body",
     "flaws": "flaw",
@@ -60,6 +62,7 @@ FIRST_IDS = {
     "slots": "slot",
     "source-forms": "source_form",
     "students": "student",
+    "test-bars": "test_bar",
 }
 # What ids in bodies are of, by their field.
 FIELDS = {
