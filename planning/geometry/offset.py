@@ -128,9 +128,10 @@ def _levels(
     Panels end at the heights that the map gives in the first and last direction and at
     points of the round edges.
     """
+    every = max(len(s) // STATIONS, 1)
     edges = (
-        inner[0],
-        inner[-1],
+        inner[0, ::every],
+        inner[-1, ::every],
         round_edges(wall, surface.height),
         crease_edges(wall, floor_mm, surface.height, s, inner),
     )

@@ -62,13 +62,13 @@ class Curve:
         inner = self.knots[piece] + step[piece] * (place / count[piece])
         return np.append(inner, self.knots[-1])
 
-    def thin_stations(self, about: int) -> Floats:
-        """About so many parameters from end to end: of a curve that has more knots than anybody
-        draws, read off other curves, not every one."""
-        s = self.stations(about)
+    def thin_stations(self, least: int) -> Floats:
+        """At least so many parameters from end to end: of a curve that has more knots than anybody
+        draws, read off other curves, not every one, but two or three times as many."""
+        s = self.stations(least)
         if len(self.knots) <= MOST_POINTS:
             return s
-        return np.append(s[: -1 : max(len(s) // about, 1)], s[-1])
+        return np.append(s[: -1 : max(len(s) // (2 * least), 1)], s[-1])
 
 
 def hermite(knots: Floats, values: Floats, slopes: Floats) -> Curve:
