@@ -1,12 +1,13 @@
 """A plan as it is built: its form and its rows, from what is kept of it."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from typing import Any
 
 from planning.geometry.form import Form, form
 from planning.models import PlanVersion
 from planning.models.brief import Terms
 from planning.rows.choices import Choices, Lesson
-from planning.rows.lessons import Reached, timing
+from planning.rows.lessons import Reached, Timing, timing
 from planning.rows.rows import RowList, row_list
 
 from .inputs import kept_inputs
@@ -38,12 +39,18 @@ def choices_of(terms: Terms, density: float, lessons: Sequence[Lesson] = ()) -> 
     )
 
 
-def reached_of(plan: PlanVersion, lessons: Sequence[Lesson]) -> tuple[Reached, ...]:
-    """How far each lesson brings a plan that was sent, from the rows that it keeps: no form is
-    made, so that a class's shelf can show it. Nothing where it was sent before rows were kept."""
-    rows = (plan.figures or {}).get("rows")
-    if not rows:
-        return ()
-    choices = choices_of(plan.piece.assignment, 1.0, lessons)
+def kept_timing(
+    terms: Terms, rows: Sequence[Mapping[str, Any]], lessons: Sequence[Lesson], laid: int = 0
+) -> Timing:
+    """Rows as they are kept, laid over `lessons`, numbered on from those `laid` before. No form is
+    made, so that a class's shelf can show it."""
+    slants = [row["slant_mm"] for row in rows]
     heights = [row["height_mm"] for row in rows]
-    return timing(choices, [row["slant_mm"] for row in rows], heights).reached
+    return timing(lessons, float(terms.soft_wall_mm), slants, heights, laid)
+
+
+def reached_of(plan: PlanVersion, lessons: Sequence[Lesson]) -> tuple[Reached, ...]:
+    """How far each lesson brings a plan that was sent, from the rows that it keeps. Nothing where
+    it was sent before rows were kept."""
+    rows = (plan.figures or {}).get("rows", [])
+    return kept_timing(plan.piece.assignment, rows, lessons).reached

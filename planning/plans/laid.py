@@ -10,11 +10,11 @@ from django.utils.translation import gettext, ngettext, pgettext
 
 from planning.models.brief import Terms
 from planning.rows.choices import Lesson
-from planning.rows.lessons import Reached, Rest, Timing, timing
+from planning.rows.lessons import Reached, Rest, Timing
 from studio.units.scales import Units
 from studio.web.shown import NBSP, length_text, number_text, seam_hour_text, short_day_text
 
-from .building import choices_of
+from .building import kept_timing
 
 MM_PER_FOOT = 304.8
 METRES_TO_A_TENTH = 3
@@ -71,12 +71,10 @@ def laid_over(
 
 def _times(answer: Mapping[str, Any], terms: Terms | None, lessons: Sequence[Lesson]) -> Timing:
     rows = answer["rows"]
-    heights = [row["height_mm"] for row in rows]
     if terms is not None and lessons:
-        choices = choices_of(terms, 1.0, lessons)
-        return timing(choices, [row["slant_mm"] for row in rows], heights)
+        return kept_timing(terms, rows, lessons)
     rests = [
-        Rest(each["after_row"], each["reason"], heights[each["after_row"] - 1])
+        Rest(each["after_row"], each["reason"], rows[each["after_row"] - 1]["height_mm"])
         for each in answer["rests"]
     ]
     return Timing((), tuple(rests))

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from .choices import Choices, Lesson
+from .choices import Lesson
 from .sentences import Said
 
 _ROUNDING = 1e-9
@@ -43,22 +43,26 @@ class Timing:
 
 
 def timing(
-    choices: Choices, slants: Sequence[float], heights: Sequence[float], laid: int = 0
+    lessons: Sequence[Lesson],
+    soft_wall_mm: float,
+    slants: Sequence[float],
+    heights: Sequence[float],
+    laid: int = 0,
 ) -> Timing:
-    """Lay rows whose tops are at `slants` (length of wall from where it begins) and `heights`
-    over the lessons; they are numbered on from the rows `laid` before."""
+    """Lay rows whose tops are at `slants` (length of wall from where it begins, mm) and `heights`
+    (mm above the table) over the lessons; they are numbered on from the rows `laid` before."""
     reached, rests = [], []
     start, end = 0, len(slants)
-    for lesson in choices.lessons:
+    for lesson in lessons:
         if start == end:
             break
         stop = _last_row(lesson, slants, start)
-        rests += _stiffening(choices.soft_wall_mm, slants, heights, (start, stop), laid)
+        rests += _stiffening(soft_wall_mm, slants, heights, (start, stop), laid)
         reached.append(Reached(lesson.on, laid + stop, heights[stop - 1]))
         if stop < end:
             rests.append(Rest(laid + stop, "lesson_end", heights[stop - 1], lesson.on))
         start = stop
-    rests += _stiffening(choices.soft_wall_mm, slants, heights, (start, end), laid)
+    rests += _stiffening(soft_wall_mm, slants, heights, (start, end), laid)
     return Timing(tuple(reached), tuple(rests))
 
 

@@ -81,7 +81,8 @@ def lay(stretch: Stretch, choices: Choices, laid: Sequence[Row] = ()) -> RowList
     scarf = choices.scarf_per_coil * cut.coil_mm
     refuse_short_table(choices, scarf)
     before = laid[-1].row if laid else 0
-    timed = timing(choices, cut.slant_mm.tolist(), cut.height_mm.tolist(), before)
+    slants, heights = cut.slant_mm.tolist(), cut.height_mm.tolist()
+    timed = timing(choices.lessons, choices.soft_wall_mm, slants, heights, before)
     ends = {rest.after_row - before for rest in timed.rests}
     perimeters = cut.perimeter_mm.tolist()
     coils = [coils_in_row(each, scarf, choices.longest_coil_mm) for each in perimeters]

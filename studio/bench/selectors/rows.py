@@ -16,11 +16,11 @@ from planning.geometry.form import Form
 from planning.models.brief import Terms
 from planning.pictures.outline import Sample
 from planning.plans.answer import cautions_to_say
-from planning.plans.building import choices_of, made_of, rows_of
+from planning.plans.building import choices_of, kept_timing, made_of, rows_of
 from planning.plans.inputs import kept_inputs
 from planning.rows.carrying_on import Standing, rows_from_here
 from planning.rows.choices import Choices, Lesson
-from planning.rows.lessons import Reached, Rest, Timing, timing
+from planning.rows.lessons import Reached, Rest, Timing
 from planning.rows.own_weight import OwnWeight, RowCaution, own_weight
 from planning.rows.rows import Row, RowList
 from planning.selectors.lessons import building_lessons
@@ -106,14 +106,8 @@ def going(pot: Pot, lessons: Sequence[Lesson] | None = None) -> Going:
 
 
 def carried_timing(agreed: CarryOn, terms: Terms, lessons: Sequence[Lesson]) -> Timing:
-    """The rows that were agreed to, laid over lessons. No form is made."""
-    rows = agreed.figures["rows"]
-    return timing(
-        choices_of(terms, 1.0, lessons),
-        [row["slant_mm"] for row in rows],
-        [row["height_mm"] for row in rows],
-        agreed.after_row,
-    )
+    """The rows that were agreed to, laid over lessons."""
+    return kept_timing(terms, agreed.figures["rows"], lessons, agreed.after_row)
 
 
 def kept_rows(figures: dict[str, Any]) -> tuple[Row, ...]:
