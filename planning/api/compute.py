@@ -18,11 +18,10 @@ from planning.geometry.inputs import Body, Outline, PlanInputs, Point
 from planning.geometry.plan import figures
 from planning.geometry.refusal import FormRefused, Trouble
 from planning.plans.answer import Answer, answer_of, check_answer, rows_answer
-from planning.plans.wording import refusal_problems, said_problems
+from planning.plans.wording import refusal_problems, refused_in, said_problems
 from planning.rows.choices import Choices
 from planning.rows.own_weight import own_weight
 from planning.rows.rows import row_list
-from planning.rows.sentences import RowsRefused
 from studio.errors import Problem, Refused
 from studio.people.access import person_of
 from studio.units.scales import Metric
@@ -82,10 +81,8 @@ def _computed(data: Any) -> Answer:
 def _rows(made: Form, asked: dict[str, Any]) -> Answer:
     per_blend = {key: asked[key] for key in ("rows_per_blend",) if key in asked}
     density = asked["body"]["wet_density_g_per_cm3"]
-    try:
+    with refused_in(Metric()):
         listed = row_list(made, Choices(asked["coil_mm"], density, **per_blend))
-    except RowsRefused as refused:
-        raise Refused.all_of(said_problems(refused.problems, Metric())) from None
     return rows_answer(listed, own_weight(made, listed, density))
 
 

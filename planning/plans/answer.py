@@ -13,21 +13,13 @@ from planning.bench.checking import BuildCheck
 from planning.geometry.checks import Limits, limit_checks, plan_checks
 from planning.geometry.form import form
 from planning.geometry.plan import Figures, Size, figures
-from planning.geometry.refusal import FormRefused
 from planning.geometry.said import Said
 from planning.models.brief import Terms
 from planning.plans.building import choices_of
-from planning.plans.wording import (
-    check_sentence,
-    refusal_problems,
-    said_problems,
-    said_sentence,
-)
+from planning.plans.wording import check_sentence, refused_in, said_sentence
 from planning.rows.choices import Lesson
 from planning.rows.own_weight import OwnWeight, RowCaution, own_weight
 from planning.rows.rows import RowList, row_list
-from planning.rows.sentences import RowsRefused
-from studio.errors import Refused
 from studio.units.scales import Metric, Units
 
 from .inputs import Drawn, computed_from
@@ -41,14 +33,9 @@ def plan_answer(
     """Compute a plan under an assignment's terms, its rows laid over `lessons` where they are
     known; raises `Refused` with every reason."""
     inputs = computed_from(drawn, terms)
-    try:
+    with refused_in(units or Metric()):
         made = form(inputs)
         listed = row_list(made, choices_of(terms, inputs.body.wet_density_g_per_cm3, lessons))
-    except FormRefused as refusal:
-        problems = refusal_problems(refusal.problems, units or Metric())
-        raise Refused.all_of(problems) from None
-    except RowsRefused as refusal:
-        raise Refused.all_of(said_problems(refusal.problems, units or Metric())) from None
     computed = figures(inputs, made)
     weight = own_weight(made, listed, inputs.body.wet_density_g_per_cm3)
     found: list[Said] = [*limit_checks(computed, _limits(terms)), *plan_checks(computed)]

@@ -1,4 +1,4 @@
-"""A plan in space: the shape to turn on a page, its still picture, the solid to print a gauge of."""
+"""A plan in space: the shape to turn on a page, its still picture, the solid to print."""
 
 from dataclasses import dataclass
 from functools import cached_property
@@ -6,16 +6,14 @@ from functools import cached_property
 from planning.geometry.form import Form, form
 from planning.geometry.inputs import PlanInputs
 from planning.geometry.mesh import Mesh, clay_solid
-from planning.geometry.refusal import FormRefused
 from planning.geometry.skin import FOR_LOOKING, Skin, skin
 from planning.models import PlanVersion
 from planning.pictures.still import Still, still
 from planning.pictures.turned import Shape, form_shape
-from studio.errors import Refused
 from studio.units.scales import Units
 
 from .inputs import kept_inputs
-from .wording import refusal_problems
+from .wording import refused_in
 
 
 @dataclass(frozen=True)
@@ -48,7 +46,5 @@ def solid_of(plan: PlanVersion, units: Units) -> Solid:
     """Raises `Refused` with every reason why a draft has no form yet. The piece's assignment with
     its clay body is loaded."""
     inputs = kept_inputs(plan.inputs, plan.piece.assignment)
-    try:
+    with refused_in(units):
         return Solid(inputs, form(inputs))
-    except FormRefused as refusal:
-        raise Refused.all_of(refusal_problems(refusal.problems, units)) from None

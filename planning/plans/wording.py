@@ -1,16 +1,19 @@
 """Sentences of the pure computation in the reader's language and the studio's units."""
 
 from collections import ChainMap
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from typing import Any
 
 from django.utils.translation import gettext
 
 from planning.geometry import checks, refusal
+from planning.geometry.refusal import FormRefused
 from planning.geometry.said import Said
 from planning.rows import sentences as of_rows
+from planning.rows.sentences import RowsRefused
 from planning.statics import cautions
-from studio.errors import Problem
+from studio.errors import Problem, Refused
 from studio.units.scales import Metric, Units
 from studio.web.shown import length_text, number_text, percent_text
 
@@ -24,6 +27,18 @@ def refusal_problems(troubles: Iterable[refusal.Trouble], units: Units) -> list[
         Problem(_sentence(refusal.MESSAGES[each.code], each.values, units), each.path)
         for each in troubles
     ]
+
+
+@contextmanager
+def refused_in(units: Units) -> Iterator[None]:
+    """Whatever keeps a form from being made, or its rows from being laid, is raised as `Refused`
+    with every reason."""
+    try:
+        yield
+    except FormRefused as refused:
+        raise Refused.all_of(refusal_problems(refused.problems, units)) from None
+    except RowsRefused as refused:
+        raise Refused.all_of(said_problems(refused.problems, units)) from None
 
 
 def check_sentence(code: str, values: Mapping[str, float | str], units: Units | None = None) -> str:
