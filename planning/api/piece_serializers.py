@@ -6,13 +6,11 @@ from rest_framework import serializers
 
 from planning.geometry.inputs import FootRing, Outline
 from planning.models import Choice, Piece, PlanVersion, Refinement, SourceForm, Thumbnail
-from planning.plans.inputs import Drawn, Line
+from planning.plans.inputs import MOST_LINES, Drawn, Line
 from studio.people.access import person_of
 from studio.web.api_fields import NumberField
 
 from .compute_request import OutlineSerializer
-
-MOST_LINES = 60
 
 
 class _Reflections(serializers.BaseSerializer[Any]):

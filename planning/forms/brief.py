@@ -15,7 +15,7 @@ from studio.people.forms.classes import date_field
 from studio.people.models import Section, Studio
 from studio.room.models import ClayBody
 from studio.web.columns import column, label, limits
-from studio.web.fields import LengthField
+from studio.web.fields import LengthField, set_units
 
 # How the page parts the fields: a title, whether they stand side by side, and their names.
 GROUPS = (
@@ -135,9 +135,7 @@ class BriefForm(forms.Form):
     def __init__(self, *args: Any, studio: Studio, brief: Brief | None, **kwargs: Any) -> None:
         kwargs["initial"] = _initial(brief)
         super().__init__(*args, **kwargs)
-        for field in self.fields.values():
-            if isinstance(field, LengthField):
-                field.units = studio
+        set_units(self, studio)
         bodies = ClayBody.objects.filter(studio=studio)
         kept = bodies.filter(pk=brief.clay_body_id) if brief else bodies.none()
         body = self.fields["clay_body"]

@@ -7,11 +7,10 @@ from django.forms import BaseFormSet, formset_factory
 from django.forms.boundfield import BoundField
 from django.utils.translation import gettext_lazy as _
 
-from planning.plans.inputs import Drawn, Line
+from planning.plans.inputs import MOST_LINES, Drawn, Line
 from studio.units.scales import Units
-from studio.web.fields import LengthField
+from studio.web.fields import LengthField, set_units
 
-MOST_LINES = 60
 TALLEST_MM = 2000
 FRONT = ("height", "left", "right")
 SIDE = ("front", "back")
@@ -87,9 +86,3 @@ def lines_entered(lines: BaseFormSet[LineForm]) -> list[tuple[int, Line]]:
     """Place in the form and line, in order of height: one added at the end finds its place."""
     entered = [(row, line) for row, each in enumerate(lines.forms) if (line := each.line())]
     return sorted(entered, key=lambda each: each[1].height_mm)
-
-
-def set_units(form: forms.Form, units: Units) -> None:
-    for field in form.fields.values():
-        if isinstance(field, LengthField):
-            field.units = units

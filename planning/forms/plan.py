@@ -6,12 +6,11 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from planning.geometry.inputs import FootRing, Outline
-from planning.models import Assignment
-from planning.plans.inputs import Drawn, Line, first_lines
+from planning.plans.inputs import MOST_LINES, Drawn, Line, first_lines
 from studio.units.scales import Units
-from studio.web.fields import LengthField, MassField
+from studio.web.fields import LengthField, MassField, set_units
 
-from .lines import MOST_LINES, TALLEST_MM, set_units
+from .lines import TALLEST_MM
 
 SHAPES = (
     ("round", _("round")),
@@ -234,16 +233,3 @@ def _outline_initial(outline: Outline, rim: str = "") -> dict[str, Any]:
 def traced_points(drawn: Drawn) -> tuple[tuple[float, float], ...]:
     """The points of a traced outline that the plan keeps, used or not."""
     return drawn.outline.points or (drawn.rim_outline.points if drawn.rim_outline else ())
-
-
-def untouched(terms: Assignment, lines: tuple[Line, ...]) -> Drawn:
-    """A plan of which nothing is measured yet, with the brief's wall and base."""
-    wall = float(terms.wall_mm)
-    return Drawn(
-        lines=lines,
-        outline=Outline("round"),
-        drawn_as="wet",
-        wall_base_mm=wall,
-        wall_rim_mm=wall,
-        base_mm=float(terms.base_mm),
-    )

@@ -13,7 +13,7 @@ from planning.models.plan_photo import Row
 from planning.services.plan_photos import Scaled
 from planning.tracing.run import LEAST_SPACING_MM, MOST_SPACING_MM
 from studio.units.scales import Units
-from studio.web.fields import LengthField
+from studio.web.fields import LengthField, set_units
 from studio.web.shown import length_text
 
 POINTS = {
@@ -30,9 +30,7 @@ POINTS = {
 class _InUnits(forms.Form):
     def __init__(self, *args: Any, units: Units, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        for field in self.fields.values():
-            if isinstance(field, LengthField):
-                field.units = units
+        set_units(self, units)
 
 
 class ScaleForm(_InUnits):

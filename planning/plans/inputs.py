@@ -9,6 +9,10 @@ from typing import Any
 
 from planning.geometry.inputs import Body, FootRing, Outline, PlanInputs, Point, Wall
 from planning.models.brief import Terms
+from studio.units.scales import MM_PER_INCH, Units
+
+MOST_LINES = 60
+"""Height lines of a plan."""
 
 
 @dataclass(frozen=True)
@@ -116,6 +120,12 @@ def _line_as_json(line: Line) -> list[float | None]:
 def _outline(kept: dict[str, Any]) -> Outline:
     points = tuple((x, y) for x, y in kept.get("points", ()))
     return Outline(**(kept | {"points": points}))
+
+
+def usual_spacing_mm(units: Units) -> float:
+    """Between height lines: every 2 cm or every inch, ten to twenty lines on a school's pot
+    (common practice, no source)."""
+    return float(MM_PER_INCH) if units.length_unit == "in" else 20.0
 
 
 def first_lines(height_mm: float, every_mm: float) -> tuple[Line, ...]:

@@ -13,12 +13,9 @@ from studio.errors import Refused
 from studio.units.scales import Units
 from studio.web.shown import length_text
 
-from .inputs import Drawn, Line
+from .inputs import MOST_LINES, Drawn, Line
 
 Row = Sequence[float | None]
-
-MOST_LINES: Final = 60
-"""Of a plan; what is drawn closer is taken at every second line."""
 
 _SAME_MM: Final = 3.0
 _SAME: Final = 0.02
@@ -26,8 +23,8 @@ _SAME: Final = 0.02
 
 
 def with_front(drawn: Drawn, rows: Sequence[Row]) -> Drawn:
-    """The plan with these height lines, [height, left, right] from below. A side drawing that it
-    has is read again at the new heights."""
+    """The plan with these height lines, [height, left, right] from below; of more than a plan may
+    have every second one. A side drawing that it has is read again at the new heights."""
     while len(rows) > MOST_LINES:
         rows = [*rows[:-1:2], rows[-1]]
     side = drawn.side

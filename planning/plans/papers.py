@@ -15,11 +15,9 @@ from planning.geometry.form import Form, form
 from planning.geometry.inputs import PlanInputs
 from planning.geometry.lines import height_lines
 from planning.geometry.plan import figures
-from planning.geometry.refusal import FormRefused
 from planning.models import PlanState, PlanVersion
 from planning.rows.choices import Lesson
 from planning.rows.rows import RowList, row_list
-from planning.rows.sentences import RowsRefused
 from planning.sheets.base import base_drawing
 from planning.sheets.bench_card import BenchPaper, bench_card_sheets
 from planning.sheets.profiles import Marks, profile_template, whole_plan
@@ -29,14 +27,12 @@ from planning.sheets.truesize import TrueSize
 from studio.errors import Refused
 from studio.paper.pages import Page, Sheet
 from studio.people.models import Studio
-from studio.units.scales import MM_PER_INCH
 from studio.web.shown import length_text, short_day_text
 
 from .building import choices_of
-from .inputs import drawn_from_json, kept_inputs
-from .wording import kept_sentence, refusal_problems, said_problems, said_sentence
+from .inputs import drawn_from_json, kept_inputs, usual_spacing_mm
+from .wording import kept_sentence, refused_in, said_sentence
 
-_EVERY_MM = 20.0
 _SAID_FROM_MM = 1.0  # less is a pencil's width
 
 
@@ -102,8 +98,8 @@ class PlanPaper:
 
     @cached_property
     def _marks(self) -> Marks:
-        every = float(MM_PER_INCH) if self._studio.length_unit == "in" else _EVERY_MM
-        marks = Marks.of(height_lines(self._outside.surface, every), self.listed)
+        every_mm = usual_spacing_mm(self._studio)
+        marks = Marks.of(height_lines(self._outside.surface, every_mm), self.listed)
         # What is laid stands as it stands: it has left the side that is drawn.
         return replace(marks, rows=[row for row in marks.rows if row.row > self.from_row])
 
@@ -208,14 +204,9 @@ def plan_paper(
     if drawn_from_json(plan.inputs).gaps:
         raise Refused(_("Measure left and right on every height line first, then print."))
     inputs = kept_inputs(plan.inputs, terms)
-    density = inputs.body.wet_density_g_per_cm3
-    try:
+    with refused_in(studio):
         made = form(inputs)
-        listed = row_list(made, choices_of(terms, density, lessons))
-    except FormRefused as refusal:
-        raise Refused.all_of(refusal_problems(refusal.problems, studio)) from None
-    except RowsRefused as refusal:
-        raise Refused.all_of(said_problems(refusal.problems, studio)) from None
+        listed = row_list(made, choices_of(terms, inputs.body.wet_density_g_per_cm3, lessons))
     return PlanPaper(plan, inputs, made, listed, address, footer)
 
 

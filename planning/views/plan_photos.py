@@ -14,7 +14,7 @@ from django.views.decorators.http import require_POST, require_safe
 from planning.forms.plan_photos import ByHandForm, LinesForm, PlanPhotoForm, ScaleForm, TapsForm
 from planning.models import Choice, Piece, PlanPhoto
 from planning.photos.seen import Seen, seen, state_of
-from planning.plans.inputs import drawn_from_json
+from planning.plans.inputs import drawn_from_json, usual_spacing_mm
 from planning.selectors.plans import newest_version
 from planning.services.plan_lines import begin_by_hand, correct_lines, take_into_plan
 from planning.services.plan_photos import add_plan_photo, remove_plan_photo, rescale, tap
@@ -212,9 +212,9 @@ def _lines_form(request: HttpRequest, photo: PlanPhoto) -> LinesForm:
 
 
 def _usual_spacing(piece: Piece) -> float:
-    """That of the plan's first two height lines; every 2 cm or every inch where there is none."""
+    """That of the plan's first two height lines, the studio's usual one where there is none."""
     newest = newest_version(piece)
     lines = drawn_from_json(newest.inputs).lines if newest else ()
     if len(lines) > 2:  # noqa: PLR2004 -- two that are not the rim
         return lines[1].height_mm - lines[0].height_mm
-    return 25.4 if piece.studio.length_unit == "in" else 20.0
+    return usual_spacing_mm(piece.studio)

@@ -13,15 +13,10 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from planning.forms.lines import LineForm, LinesFormSet, lines_entered, lines_initial
-from planning.forms.plan import (
-    FirstLinesForm,
-    PlanForm,
-    plan_initial,
-    traced_points,
-    untouched,
-)
+from planning.forms.plan import FirstLinesForm, PlanForm, plan_initial, traced_points
 from planning.models import Choice, Piece, PlanVersion
-from planning.plans.inputs import Drawn, Line, drawn_from_json
+from planning.plans.beginning import untouched
+from planning.plans.inputs import Drawn, Line, drawn_from_json, usual_spacing_mm
 from planning.plans.view import Scale, plan_view
 from planning.selectors.lessons import lessons_ahead
 from planning.selectors.plans import last_note_back, newest_version
@@ -169,9 +164,7 @@ def _first_lines(request: HttpRequest, piece: Piece) -> HttpResponse:
 
 def _first_lines_form(request: HttpRequest, data: QueryDict | None) -> FirstLinesForm:
     studio = studio_of(person_of(request))
-    # Every 2 cm or every inch: ten to twenty lines on a school's pot.
-    every = 25.4 if studio.length_unit == "in" else 20
-    return FirstLinesForm(data, units=studio, initial={"every": every})
+    return FirstLinesForm(data, units=studio, initial={"every": usual_spacing_mm(studio)})
 
 
 def _forms(request: HttpRequest, drawn: Drawn | None) -> Forms:

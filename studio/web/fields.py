@@ -188,3 +188,10 @@ class MassField(_MeasureField):
 
     def _example(self) -> str:
         return shown.mass_text(2500, self.units)
+
+
+def set_units(form: forms.Form, units: Units) -> None:
+    """Lengths are typed and shown in these units."""
+    for field in form.fields.values():
+        if isinstance(field, LengthField):
+            field.units = units

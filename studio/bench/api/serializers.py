@@ -7,6 +7,7 @@ from rest_framework import serializers
 from planning.api.compute_request import MeasuredSerializer
 from planning.bench.sentences import Said as SaidOfCheck
 from planning.plans.wording import said_sentence
+from planning.rows.choices import MOST_ROWS
 from planning.rows.sentences import Said as SaidOfRows
 from studio.bench.models import BuildCheck, CarryOn, WallMeasure
 from studio.bench.services.checks import MOST_PLACES
@@ -53,12 +54,12 @@ class PotRowsSerializer(serializers.Serializer[Any]):
 
 
 class LaidSerializer(serializers.Serializer[Any]):
-    laid = serializers.IntegerField(min_value=0, max_value=300)
+    laid = serializers.IntegerField(min_value=0, max_value=MOST_ROWS)
 
 
 class NewWallSerializer(serializers.Serializer[Any]):
     height_mm = NumberField()
-    after_row = serializers.IntegerField(min_value=1, max_value=300)
+    after_row = serializers.IntegerField(min_value=1, max_value=MOST_ROWS)
 
 
 class WallSerializer(serializers.ModelSerializer[WallMeasure]):
@@ -133,7 +134,7 @@ class StrikeSerializer(serializers.Serializer[Any]):
 class AskSerializer(serializers.Serializer[Any]):
     """How many rows stand."""
 
-    laid = serializers.IntegerField(min_value=1, max_value=300)
+    laid = serializers.IntegerField(min_value=1, max_value=MOST_ROWS)
 
 
 class AnswerSerializer(serializers.Serializer[Any]):

@@ -6,25 +6,32 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from planning.bench.measured import MOST_MM, Measured
+from planning.rows.choices import MOST_ROWS
 from studio.bench.models import BuildCheck, CarryOn, WallMeasure
 from studio.errors import Refused
 from studio.people.models import Studio
-from studio.room.forms.fields import text
-from studio.web.columns import column, limits
-from studio.web.fields import LengthField
+from studio.room.forms.fields import length, text
+from studio.web.fields import LengthField, set_units
 
 MOST_PLACES = 12
 SIZES = ("front_mm", "depth_mm", "perimeter_mm")
 
 
+def _size(name: str, **kwargs: Any) -> LengthField:
+    return LengthField(at_least=1.0, at_most=MOST_MM[name], **kwargs)
+
+
 class PlaceForm(forms.Form):
     """One place on the pot. An empty form is a place that nobody measured."""
 
-    height_mm = LengthField(label=_("Height"))
-    front_mm = LengthField(label=_("Width"), required=False)
-    depth_mm = LengthField(label=_("Depth"), required=False)
-    perimeter_mm = LengthField(
-        label=_("Way round"), required=False, help_text=_("With a tape or a strip of paper.")
+    height_mm = _size("height_mm", label=_("Height"))
+    front_mm = _size("front_mm", label=_("Width"), required=False)
+    depth_mm = _size("depth_mm", label=_("Depth"), required=False)
+    perimeter_mm = _size(
+        "perimeter_mm",
+        label=_("Way round"),
+        required=False,
+        help_text=_("With a tape or a strip of paper."),
     )
     state = forms.ChoiceField(
         label=_("The clay there is"),
@@ -37,10 +44,7 @@ class PlaceForm(forms.Form):
         super().__init__(*args, **kwargs)
         if is_round:
             del self.fields["depth_mm"]
-        for name, field in self.fields.items():
-            if isinstance(field, LengthField):
-                field.units = studio
-                field.at_least, field.at_most = 1.0, MOST_MM[name]
+        set_units(self, studio)
 
     def has_changed(self) -> bool:
         """Whether something was measured: soft or stiff alone is nothing."""
@@ -111,15 +115,12 @@ def places_forms(count: int) -> type[PlacesForms]:
 class HeightForm(forms.Form):
     """How high the wall stands after the first rows."""
 
-    height_mm = LengthField(label=_("How high does the wall stand now?"))
+    height_mm = length(WallMeasure, "height_mm", label=_("How high does the wall stand now?"))
     after_row = forms.IntegerField(min_value=1, widget=forms.HiddenInput)
 
     def __init__(self, *args: Any, studio: Studio, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        field = self.fields["height_mm"]
-        if isinstance(field, LengthField):
-            field.units = studio
-            field.at_least, field.at_most = limits(column(WallMeasure, "height_mm"))
+        set_units(self, studio)
 
 
 class StrikeForm(forms.Form):
@@ -134,7 +135,7 @@ class AskForm(forms.Form):
     laid = forms.IntegerField(
         label=_("Rows that stand now"),
         min_value=1,
-        max_value=300,
+        max_value=MOST_ROWS,
         widget=forms.NumberInput(attrs={"inputmode": "numeric"}),
     )
 

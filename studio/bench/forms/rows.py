@@ -2,7 +2,9 @@
 
 from django import forms
 
+from planning.rows.choices import MOST_ROWS
+
 
 class RowForm(forms.Form):
-    row = forms.IntegerField(min_value=1, max_value=300)
+    row = forms.IntegerField(min_value=1, max_value=MOST_ROWS)
     do = forms.ChoiceField(choices=[("lay", "lay"), ("take_back", "take_back")])

@@ -15,6 +15,7 @@ from studio.room.models import ShrinkageBar
 from studio.room.services.bars import EDITABLE, MOST_AT_ONCE
 from studio.units.scales import Units
 from studio.web.columns import column, label, limits
+from studio.web.fields import set_units
 from studio.web.refusals import show_refusal
 
 from .fields import text
@@ -62,9 +63,7 @@ class BarRow(RowForm):
 
     def __init__(self, *args: Any, units: Units, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        for field in self.fields.values():
-            if isinstance(field, BarLengthField):
-                field.units = units
+        set_units(self, units)
 
     @property
     def filled(self) -> bool:

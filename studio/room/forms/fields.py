@@ -6,7 +6,6 @@ from django import forms
 from django.db import models
 from django.db.models import QuerySet
 
-from studio.units.scales import Units
 from studio.web.columns import column, label, limits
 from studio.web.fields import LengthField
 
@@ -27,9 +26,13 @@ def text(table: Table, name: str, **kwargs: Any) -> forms.CharField:
 def length(table: Table, name: str, **kwargs: Any) -> LengthField:
     field = column(table, name)
     least, most = limits(field)
-    return LengthField(
-        label=label(field), help_text=field.help_text, at_least=least, at_most=most, **kwargs
-    )
+    given: dict[str, Any] = {
+        "label": label(field),
+        "help_text": field.help_text,
+        "at_least": least,
+        "at_most": most,
+    }
+    return LengthField(**given | kwargs)
 
 
 def whole(table: Table, name: str, **kwargs: Any) -> forms.IntegerField:
@@ -49,10 +52,3 @@ def offer(form: forms.Form, **rows: QuerySet[Any]) -> None:
     """Which rows its select boxes offer, by field."""
     for name, offered in rows.items():
         form.fields[name].queryset = offered  # type: ignore[attr-defined]
-
-
-def set_units(form: forms.Form, units: Units) -> None:
-    """Lengths are typed and shown in the studio's units."""
-    for field in form.fields.values():
-        if isinstance(field, LengthField):
-            field.units = units
