@@ -1,6 +1,7 @@
 """All pots of a shelf stand on one line at one scale, and none leaves its box."""
 
 import re
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -11,7 +12,7 @@ from planning.pictures.shelf import BOX, FOOT, LEAST_HEIGHT, Ware, alone, one_sc
 
 
 def ware(silhouette: list[Sample] | None, **words: str) -> Ware:
-    said = {"code": "K7-3F", "name": "Ode A.", "url": "/", "stage": "wet", "stage_label": "wet"}
+    said: dict[str, Any] = {"code": "K7-3F", "name": "Ode A.", "url": "/", "stage": "wet", "stage_label": "wet"}
     return Ware(silhouette=silhouette, **(said | words))
 
 
