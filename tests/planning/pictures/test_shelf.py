@@ -12,7 +12,13 @@ from planning.pictures.shelf import BOX, FOOT, LEAST_HEIGHT, Ware, alone, one_sc
 
 
 def ware(silhouette: list[Sample] | None, **words: str) -> Ware:
-    said: dict[str, Any] = {"code": "K7-3F", "name": "Ode A.", "url": "/", "stage": "wet", "stage_label": "wet"}
+    said: dict[str, Any] = {
+        "code": "K7-3F",
+        "name": "Ode A.",
+        "url": "/",
+        "stage": "wet",
+        "stage_label": "wet",
+    }
     return Ware(silhouette=silhouette, **(said | words))
 
 
