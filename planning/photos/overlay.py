@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from planning.geometry.profile import smooth_curve
 from planning.models import PlanPhoto
+from planning.pictures.outline import polyline
 from planning.tracing.plane import Plane
 
 Floats = NDArray[np.float64]
@@ -145,7 +146,7 @@ def _handle(photo: PlanPhoto, plane: Plane, sign: int, place: int) -> Handle:
 
 
 def _path(places: Floats) -> str:
-    return "M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in places.tolist())
+    return polyline((x, y) for x, y in places.tolist())
 
 
 def _numbers(homography: Floats) -> str:

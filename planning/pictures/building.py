@@ -6,7 +6,7 @@ Pure: the standard library only. Millimetres in, drawing units out, y downwards.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from planning.pictures.levels import closed_path, level_at, up_to
+from planning.pictures.levels import APART, closed_path, level_at, up_to
 from planning.pictures.outline import Place, Sample
 from planning.pictures.shelf import one_scale
 
@@ -14,7 +14,6 @@ WIDTH = 360.0
 TALLEST, WIDEST = 300.0, 236.0
 HEAD, BELOW = 16.0, 8.0
 SIDE = 56.0
-APART = 17.0
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from math import cos, pi, sin
 
-from planning.pictures.levels import closed_path, level_at, open_paths
+from planning.pictures.levels import closed_path, level_at, open_paths, room_for_words
 from planning.pictures.outline import Place, Point, Sample
 from planning.pictures.shelf import one_scale
 
@@ -18,7 +18,6 @@ WIDEST = 216.0
 HEAD = 22.0
 BELOW = 10.0
 SIDE = 66.0  # for the labels, left what is off, right the heights
-APART = 17.0
 NOTHING_MM = 0.5  # no ruler shows less
 
 
@@ -145,16 +144,13 @@ def _marks(
 ) -> list[PlaceMark]:
     """From the top down; a label that would crowd the one above it is left out."""
     marks: list[PlaceMark] = []
-    last = -APART
-    for each in reversed(places):
-        _, left, right = level_at(silhouette, each.height_mm)
+    down = places[::-1]
+    room = room_for_words([place.y - each.height_mm * place.scale for each in down])
+    for each, labelled in zip(down, room, strict=True):
+        plan = level_at(silhouette, each.height_mm)
         more = (each.width_mm - each.planned_mm) / 2
-        plan = each.height_mm, left, right
-        pot = each.height_mm, left + more, right + more
+        pot = each.height_mm, plan[1] + more, plan[2] + more
         (pot_left, y), (plan_left, _) = place.left(pot), place.left(plan)
-        labelled = y - last >= APART
-        if labelled:
-            last = y
         marks.append(
             PlaceMark(
                 y=y,

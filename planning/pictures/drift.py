@@ -6,7 +6,7 @@ Pure: the standard library only. Heights run upwards as on the pot, what is too 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from planning.pictures.outline import Sample
+from planning.pictures.outline import Sample, polyline
 
 WIDTH, HEIGHT = 320.0, 240.0
 LEFT, RIGHT, TOP, BOTTOM = 44.0, 16.0, 14.0, 34.0
@@ -105,4 +105,4 @@ def drift_picture(
 
 
 def _path(dots: Sequence[Dot]) -> str:
-    return "M" + "L".join(f"{each.x:.1f} {each.y:.1f}" for each in dots)
+    return polyline((each.x, each.y) for each in dots)

@@ -6,7 +6,7 @@ Pure: the standard library only. Millimetres in, drawing units out, the back at 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from planning.pictures.outline import Point
+from planning.pictures.outline import Point, polyline
 
 BOX = 150.0
 EDGE = 4.0
@@ -37,7 +37,7 @@ def from_above(base: Sequence[Point], rim: Sequence[Point]) -> FromAbove:
     middle = BOX / 2, deep * scale + EDGE
 
     def path(outline: Sequence[Point]) -> str:
-        placed = [f"{middle[0] + x * scale:.1f} {middle[1] - y * scale:.1f}" for x, y in outline]
-        return f"M{'L'.join(placed)}Z" if placed else ""
+        placed = [(middle[0] + x * scale, middle[1] - y * scale) for x, y in outline]
+        return polyline(placed) + "Z" if placed else ""
 
     return FromAbove(BOX, 2 * middle[1], path(base), path(rim))

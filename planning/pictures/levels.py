@@ -2,8 +2,12 @@
 
 from bisect import bisect_right
 from collections.abc import Sequence
+from math import inf
 
-from planning.pictures.outline import Place, Point, Sample, smooth_path
+from planning.pictures.outline import Place, Sample, point_text, smooth_path
+
+APART = 17.0
+"""Labels that are closer could not be read, drawing units."""
 
 
 def level_at(silhouette: Sequence[Sample], height: float) -> Sample:
@@ -26,16 +30,21 @@ def closed_path(samples: Sequence[Sample], place: Place) -> str:
     """Up the right side, level across the top, down the left side."""
     right = [place.right(each) for each in samples]
     left = [place.left(each) for each in reversed(samples)]
-    return f"M{_pair(right[0])}{smooth_path(right)}L{_pair(left[0])}{smooth_path(left)}Z"
+    return f"M{point_text(right[0])}{smooth_path(right)}L{point_text(left[0])}{smooth_path(left)}Z"
 
 
 def open_paths(samples: Sequence[Sample], place: Place) -> str:
     """Both sides by themselves."""
     right = [place.right(each) for each in samples]
     left = [place.left(each) for each in samples]
-    return f"M{_pair(right[0])}{smooth_path(right)}M{_pair(left[0])}{smooth_path(left)}"
+    return f"M{point_text(right[0])}{smooth_path(right)}M{point_text(left[0])}{smooth_path(left)}"
 
 
-def _pair(point: Point) -> str:
-    # As `smooth_path` takes its beginning: to a tenth.
-    return f"{point[0]:.1f} {point[1]:.1f}"
+def room_for_words(down: Sequence[float]) -> list[bool]:
+    """Which of some levels, from the top `down` in drawing units, have room for a label: all that
+    are not too near the last one that has."""
+    found, last = [], -inf
+    for y in down:
+        found.append(y - last >= APART)
+        last = y if found[-1] else last
+    return found

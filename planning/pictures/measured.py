@@ -6,6 +6,7 @@ Pure: the standard library only. Lengths in millimetres become drawing units, y 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from planning.pictures.levels import room_for_words
 from planning.pictures.outline import Place, Sample, pot_drawing
 from planning.pictures.shelf import one_scale
 
@@ -18,7 +19,6 @@ DATES = 118.0  # left of the lines, where dates stand: "by Wed 14 Dec"
 LINES = 268.0  # how long height lines are
 OVER = 14.0  # the table, and a hand that pulls, go so far beyond the lines
 LABELS = 84.0  # right of the lines: the heights, at their longest "11 13/16"
-APART = 17.0  # two labels closer than this could not be read
 WIDTH = LEFT + LINES + LABELS
 # A drawing that is being changed keeps its scale until it is this much smaller than it could be, or
 # reaches beyond the lines.
@@ -157,29 +157,25 @@ def _scale(drawing: PlanDrawing) -> float:
 
 
 def _lines(samples: Sequence[Sample], place: Place) -> list[HeightLine]:
-    """Every entered line; the top one is always labelled, the rest where they don't crowd."""
-    lines: list[HeightLine] = []
-    last_label = -APART
-    for sample in sorted(samples, reverse=True):
-        (left_x, y), (right_x, _y) = place.left(sample), place.right(sample)
-        labelled = y - last_label >= APART
-        if labelled:
-            last_label = y
-        lines.append(HeightLine(y, left_x, right_x, sample[0], labelled))
-    return lines
+    """Every entered line, the top one first; it is always labelled, the rest where they don't
+    crowd."""
+    down = sorted(samples, reverse=True)
+    ends = [(*place.left(sample), place.right(sample)[0]) for sample in down]
+    room = room_for_words([y for _left, y, _right in ends])
+    return [
+        HeightLine(y, left_x, right_x, sample[0], labelled)
+        for sample, (left_x, y, right_x), labelled in zip(down, ends, room, strict=True)
+    ]
 
 
 def _dates(reached: Sequence[tuple[float, str]], place: Place) -> list[DateLine]:
     """From the last date down; those that would crowd are lines without a word."""
-    dates: list[DateLine] = []
-    last_label = -APART
-    for height, text in sorted(reached, reverse=True):
-        y = place.y - height * place.scale
-        labelled = y - last_label >= APART
-        if labelled:
-            last_label = y
-        dates.append(DateLine(y, text, labelled))
-    return dates
+    down = sorted(reached, reverse=True)
+    levels = [place.y - height * place.scale for height, _text in down]
+    return [
+        DateLine(y, text, labelled)
+        for y, (_height, text), labelled in zip(levels, down, room_for_words(levels), strict=True)
+    ]
 
 
 def _foot(drawing: PlanDrawing, place: Place) -> str:

@@ -4,7 +4,7 @@ Pure: the standard library only. A silhouette is a sequence of (height_mm, left_
 the table to the rim; a path is the text of an SVG `d` attribute in drawing units, y downwards.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import accumulate, pairwise
@@ -48,8 +48,8 @@ class Ellipse:
     def path(self) -> str:
         """The whole ellipse as a closed path."""
         arc = f"A{_n(self.rx)} {_n(self.ry)} 0 0 1 "
-        left = _pair((self.cx - self.rx, self.cy))
-        return f"M{left}{arc}{_pair((self.cx + self.rx, self.cy))}{arc}{left}Z"
+        left = point_text((self.cx - self.rx, self.cy))
+        return f"M{left}{arc}{point_text((self.cx + self.rx, self.cy))}{arc}{left}Z"
 
 
 @dataclass(frozen=True)
@@ -82,8 +82,8 @@ def _pot_drawing(silhouette: tuple[Sample, ...], place: Place) -> PotDrawing:
     left = smooth_path([place.left(sample) for sample in reversed(silhouette)])
     rim = _level_ellipse(silhouette[-1], place, RIM_TILT)
     foot = _level_ellipse(silhouette[0], place, FOOT_TILT)
-    start = _pair(place.right(silhouette[0]))
-    top_left = _pair(place.left(silhouette[-1]))
+    start = point_text(place.right(silhouette[0]))
+    top_left = point_text(place.left(silhouette[-1]))
     lip = min(WALL_MM * place.scale, rim.rx * 0.45)
     return PotDrawing(
         body=(
@@ -108,7 +108,7 @@ def smooth_path(points: Sequence[Point]) -> str:
     text = []
     for _start, *rest in cubics(points):
         numbers = [(round(x - at[0], 1), round(y - at[1], 1)) for x, y in rest]
-        text.append("c" + " ".join(_pair(pair) for pair in numbers))
+        text.append("c" + " ".join(point_text(pair) for pair in numbers))
         # Rounding adds up unless the next segment starts where this one truly ended.
         at = (round(at[0] + numbers[-1][0], 1), round(at[1] + numbers[-1][1], 1))
     return "".join(text)
@@ -170,7 +170,7 @@ def _light(silhouette: Sequence[Sample], place: Place) -> str:
     last = len(silhouette) - 1
     part = silhouette[round(last * 0.48) : round(last * 0.84) + 1]
     points = [place.left((height, left * 0.58, 0)) for height, left, _right in part]
-    return f"M{_pair(points[0])}{smooth_path(points)}"
+    return f"M{point_text(points[0])}{smooth_path(points)}"
 
 
 def _crack(silhouette: Sequence[Sample], place: Place) -> str:
@@ -179,10 +179,15 @@ def _crack(silhouette: Sequence[Sample], place: Place) -> str:
     points = [
         place.right((height * (1 - down), 0, (left + right) * across)) for across, down in CRACK
     ]
-    return "M" + "L".join(_pair(point) for point in points)
+    return polyline(points)
 
 
-def _pair(point: Point) -> str:
+def polyline(points: Iterable[Point]) -> str:
+    """Straight from point to point."""
+    return "M" + "L".join(point_text(point) for point in points)
+
+
+def point_text(point: Point) -> str:
     return f"{_n(point[0])} {_n(point[1])}"
 
 

@@ -7,6 +7,7 @@ every box of a shelf has the same size, so that the page may scale them together
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from planning.pictures.levels import level_at
 from planning.pictures.outline import FOOT_TILT, Place, Point, PotDrawing, Sample, pot_drawing
 
 BOX = 150.0  # a pot's share of a shelf: an eighth of a laptop's page at full size
@@ -99,17 +100,17 @@ def alone(silhouette: Sequence[Sample], *, width: float) -> tuple[PotDrawing, fl
 def _standing(ware: Ware, scale: float, table: float) -> Standing:
     if not ware.silhouette:
         return Standing(ware, None, (BOX - FLAG_ROOM, table - 88))
-    drawing = pot_drawing(ware.silhouette, Place(scale, BOX / 2, table))
+    place = Place(scale, BOX / 2, table)
+    drawing = pot_drawing(ware.silhouette, place)
     beside = drawing.rim.cx + drawing.rim.rx + 7
     mark = (min(beside, BOX - FLAG_ROOM), drawing.rim.cy)
-    return Standing(ware, drawing, mark, _line(ware, scale, table))
+    return Standing(ware, drawing, mark, _line(ware, place))
 
 
-def _line(ware: Ware, scale: float, table: float) -> str:
+def _line(ware: Ware, place: Place) -> str:
     """Level across the pot and a little beyond it, at the height that is marked."""
     if ware.line_mm is None or not ware.silhouette:
         return ""
-    near = min(ware.silhouette, key=lambda sample: abs(sample[0] - (ware.line_mm or 0.0)))
-    left, right = BOX / 2 - near[1] * scale, BOX / 2 + near[2] * scale
-    y = table - ware.line_mm * scale
+    level = level_at(ware.silhouette, ware.line_mm)
+    (left, y), (right, _y) = place.left(level), place.right(level)
     return f"M{left - LINE_BEYOND:.1f} {y:.1f}H{right + LINE_BEYOND:.1f}"

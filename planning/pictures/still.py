@@ -16,6 +16,7 @@ from planning.geometry.form import Form
 from planning.geometry.profile import Floats
 from planning.geometry.skin import Skin
 
+from .outline import polyline
 from .turned import height_lines, ring_at
 
 LOOKING_DOWN_DEG = 17.0
@@ -59,7 +60,7 @@ class Still:
 
     @property
     def view_box(self) -> str:
-        return " ".join(_n(each) for each in self.box)
+        return " ".join(f"{each:.1f}" for each in self.box)
 
 
 def still(drawn: Skin, made: Form) -> Still:
@@ -177,8 +178,4 @@ def _area(shape: shapely.Geometry) -> str:
 
 
 def _run(points: Floats) -> str:
-    return "M" + "L".join(f"{_n(x)} {_n(y)}" for x, y in points.tolist())
-
-
-def _n(value: float) -> str:
-    return f"{value:.1f}".removesuffix(".0")
+    return polyline((x, y) for x, y in points.tolist())

@@ -4,7 +4,8 @@ import itertools
 
 import pytest
 
-from planning.pictures.measured import APART, DATES, LEFT, WIDTH, PlanDrawing, plan_picture
+from planning.pictures.levels import APART
+from planning.pictures.measured import DATES, LEFT, WIDTH, PlanDrawing, plan_picture
 from planning.pictures.outline import Sample
 
 BELLIED: list[Sample] = [(0, 40, 42), (100, 110, 112), (200, 60, 62), (280, 70, 72)]
