@@ -26,7 +26,8 @@ class CarryOnQuerySet(models.QuerySet["CarryOn"]):
         return self.filter(state=CarryOnState.ASKED)
 
     def agreed(self) -> Self:
-        return self.filter(state=CarryOnState.AGREED)
+        """In the order in which they came to hold."""
+        return self.filter(state=CarryOnState.AGREED).order_by("decided_at", "pk")
 
 
 class CarryOn(Identified):

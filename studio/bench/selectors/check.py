@@ -105,5 +105,4 @@ def _edge_mm(check: BuildCheck) -> float:
 
 def _agreed_before(check: BuildCheck) -> CarryOn | None:
     """The consent that held when the check was made."""
-    agreed = CarryOn.objects.agreed().filter(pot=check.pot, decided_at__lte=check.at)
-    return agreed.order_by("decided_at", "pk").last()
+    return CarryOn.objects.agreed().filter(pot=check.pot, decided_at__lte=check.at).last()

@@ -5,6 +5,7 @@ from django.utils.translation import gettext as _
 from planning.bench.judging import VERSION
 from planning.geometry.plan import COMPUTATION_VERSION
 from studio.bench.models import CarryOn
+from studio.bench.selectors.rows import Going
 from studio.errors import Conflict
 from studio.people.models import User
 from studio.ware.models import Pot
@@ -27,6 +28,12 @@ def pot_being_built(pot: Pot, by: User) -> Pot:
         message = _("%(code)s had its greenware check; building has ended.")
         raise Conflict(message % {"code": held.code})
     return held
+
+
+def refuse_other_rows(pot: Pot, way: Going) -> None:
+    """What was worked out outside the transaction rests on the rows that hold; the pot is held."""
+    if CarryOn.objects.agreed().filter(pot=pot).last() != way.agreed:
+        raise Conflict(_("Your teacher agreed to new rows just now. Look at the pot again."))
 
 
 def refuse_while_asked(pot: Pot) -> None:

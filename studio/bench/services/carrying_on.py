@@ -21,7 +21,7 @@ from studio.room.services.checking import line_of
 from studio.ware.models import Pot
 from studio.ware.services.locking import locked_pot
 
-from .building import COMPUTATION, pot_being_built
+from .building import COMPUTATION, pot_being_built, refuse_other_rows
 from .rows import add_rows, rows_standing
 
 
@@ -47,9 +47,7 @@ def ask_to_carry_on(*, check: BuildCheck, laid: int, by: User, at: datetime) -> 
     with transaction.atomic():
         held = pot_being_built(pot, by)
         _refuse_stale(held, check, laid)
-        newest = CarryOn.objects.agreed().filter(pot=held).order_by("decided_at", "pk").last()
-        if newest != way.agreed:
-            raise Conflict(_("New rows were agreed to meanwhile. Look at the pot again."))
+        refuse_other_rows(held, way)
         add_rows(held, rows_standing(held), laid, by, at)
         asked.save(force_insert=True)
         _record(asked, held, by, "asked to carry on from here")

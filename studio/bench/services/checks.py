@@ -23,7 +23,7 @@ from studio.room.services.checking import line_of
 from studio.ware.models import Pot
 from studio.ware.services.locking import locked_pot
 
-from .building import COMPUTATION, pot_being_built
+from .building import COMPUTATION, pot_being_built, refuse_other_rows
 
 MOST_PLACES = 20
 
@@ -47,9 +47,7 @@ def check_build(*, pot: Pot, measured: Sequence[Measured], by: User, at: datetim
     )
     with transaction.atomic():
         held = pot_being_built(pot, by)
-        newest = CarryOn.objects.agreed().filter(pot=held).order_by("decided_at", "pk").last()
-        if newest != way.agreed:
-            raise Conflict(_("Your teacher agreed to new rows just now. Look at the pot again."))
+        refuse_other_rows(held, way)
         check.save(force_insert=True)
     return check
 
