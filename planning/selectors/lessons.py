@@ -1,22 +1,18 @@
 """Lessons of building: which of a class's meeting dates a piece's rows are laid over."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import date, timedelta
-from uuid import UUID
 
 from planning.models import Assignment, Piece
 from planning.rows.choices import Lesson
 from studio.people.selectors import lessons_of
 
 
-def building_lessons(
-    piece: Piece, start: date, lessons: Mapping[UUID, Sequence[date]] | None = None
-) -> tuple[Lesson, ...]:
+def building_lessons(piece: Piece, start: date) -> tuple[Lesson, ...]:
     """The lessons from `start` on until the pots are due, each with the wall that the brief lays
-    in one. One query, none where `lessons` by class is known already."""
+    in one. One query."""
     terms = piece.assignment
-    dates = lessons_of(terms.section) if lessons is None else lessons[terms.section_id]
-    return lessons_between(terms, dates, start)
+    return lessons_between(terms, lessons_of(terms.section), start)
 
 
 def lessons_ahead(piece: Piece, today: date) -> tuple[Lesson, ...]:
@@ -25,5 +21,6 @@ def lessons_ahead(piece: Piece, today: date) -> tuple[Lesson, ...]:
 
 
 def lessons_between(terms: Assignment, dates: Sequence[date], start: date) -> tuple[Lesson, ...]:
+    """The same for `dates` of the class that are known already."""
     rise = float(terms.rise_per_lesson_mm)
     return tuple(Lesson(on, rise_mm=rise) for on in dates if start <= on <= terms.due_on)

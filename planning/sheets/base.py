@@ -1,12 +1,12 @@
 """The outline of the base at true size, to cut the slab by: seen from above, the front at the
 top, the middle at (0, 0)."""
 
-import numpy as np
 import shapely
 from django.utils.translation import gettext as _
 
 from planning.geometry.foot import BaseOutline
 from planning.geometry.inputs import FootRing
+from planning.geometry.profile import Floats
 from studio.paper.pages import Align, Face, Shape, Stroke, Words
 from studio.paper.text import fitted, width_mm
 from studio.units.scales import Units
@@ -77,7 +77,7 @@ def _middle() -> list[Line]:
     return [Stroke(-3, 0, 3, 0, LINE_MM), Stroke(0, -3, 0, 3, LINE_MM)]
 
 
-def _hours(edge: "np.typing.NDArray[np.float64]") -> tuple[list[Line], list[Words]]:
+def _hours(edge: Floats) -> tuple[list[Line], list[Words]]:
     """A tick and a number outside for each hour but 12, where the front mark is."""
     hours = range(1, HOURS)
     places, outwards = at_hours(edge, list(hours))

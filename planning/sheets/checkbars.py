@@ -4,9 +4,11 @@ from django.utils.translation import gettext as _
 
 from studio.paper.pages import Align, Face, Mark, Stroke, Words
 from studio.paper.text import line_mm, lines_at, lines_of
+from studio.units.scales import MM_PER_INCH
 
 HIGH_MM = 8.0
-WIDE_MM = 4 * 25.4
+INCH_MM = float(MM_PER_INCH)
+WIDE_MM = 4 * INCH_MM
 _LABEL_MM = 17.0
 SAID_PT = 8.5
 
@@ -27,7 +29,7 @@ def check_bars(x_mm: float, y_mm: float, room_mm: float) -> list[Mark]:
     )
     return [
         *_bar(x_mm, upper, 10, 10.0, up=True),
-        *_bar(x_mm, lower, 4, 25.4, up=False),
+        *_bar(x_mm, lower, 4, INCH_MM, up=False),
         Words(right + 2.0, upper, _("100 mm"), SAID_PT),
         Words(right + 2.0, lower + 2.9, _("4 in"), SAID_PT),
         *said,

@@ -1,11 +1,10 @@
-"""Plain shapes: rectangles, ellipses, tick boxes, the bar that proves a print's size."""
+"""Plain shapes: rectangles, ellipses, tick boxes, words on a white ground."""
 
 from math import cos, pi, sin
 
-from django.utils.translation import gettext as _
 from reportlab.lib.units import mm
 
-from .pages import Align, Mark, Shape, Stroke, Words
+from .pages import Mark, Shape, Words
 from .text import CAPITAL, aligned
 from .text import width_mm as words_mm
 
@@ -56,20 +55,3 @@ def plated(words: Words, pad_mm: float = 0.5) -> list[Mark]:
     top_mm = words.y_mm + pad_mm - high_mm
     wide_mm += 2 * pad_mm
     return [rectangle(left_mm, top_mm, wide_mm, high_mm, width_mm=0.0, fill=1.0), words]
-
-
-def check_bar(x_mm: float, y_mm: float, *, inches: bool) -> list[Mark]:
-    """A bar of 100 mm, or 4 in, to lay a ruler on; for pages that are true to size."""
-    steps, step_mm = (4, 25.4) if inches else (10, 10.0)
-    end_mm = x_mm + steps * step_mm
-    said = (
-        _("This bar is 4 in long. Print at 100 %.")
-        if inches
-        else _("This bar is 100 mm long. Print at 100 %.")
-    )
-    marks: list[Mark] = [Stroke(x_mm, y_mm, end_mm, y_mm, 0.3)]
-    for number in range(steps + 1):
-        tall_mm = 2.5 if number in (0, steps) else 1.5
-        at_mm = x_mm + number * step_mm
-        marks.append(Stroke(at_mm, y_mm, at_mm, y_mm - tall_mm, 0.3))
-    return [*marks, Words((x_mm + end_mm) / 2, y_mm + 4, said, 9, align=Align.CENTRE)]

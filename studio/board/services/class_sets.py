@@ -11,9 +11,10 @@ from functools import partial
 from typing import Any
 from urllib.parse import urljoin
 
-from django.core.files.base import ContentFile
+from django.core.files.base import ContentFile, File
 from django.core.files.storage import default_storage
 from django.db import transaction
+from django.db.models import QuerySet
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
@@ -113,7 +114,7 @@ def _put_in(
     return ""
 
 
-def _pieces(assignment: Assignment) -> "Iterable[Piece]":
+def _pieces(assignment: Assignment) -> QuerySet[Piece]:
     """Of those who are in the class now, by first name, as labels are."""
     rows = Piece.objects.filter(assignment=assignment).of_enrolled()
     related = rows.select_related("student", "assignment__section", "assignment__clay_body")
@@ -171,7 +172,7 @@ def clear_class_sets(*, at: datetime) -> None:
             default_storage.delete(name)
 
 
-def opened_class_set(job: Job) -> Any:
+def opened_class_set(job: Job) -> File[Any]:
     """Its file, open to be read. Raises `Refused` where it is kept no longer."""
     try:
         return default_storage.open(job.result["file"])

@@ -5,7 +5,7 @@ import pytest
 
 from studio.paper.pages import A3, A4, LETTER, TABLOID, Align, Mark, Page, Shape, Sheet, Words
 from studio.paper.pdf import pdf
-from studio.paper.shapes import box, check_bar, ellipse, plated, rectangle
+from studio.paper.shapes import box, ellipse, plated, rectangle
 from tests.studio.paper.measuring import MM, Print
 
 
@@ -54,25 +54,6 @@ def test_an_open_shape_is_a_line_and_a_dashed_one_has_gaps() -> None:
     whole = read.dark().sum()
     dashed = printed(Shape(line.points_mm, closed=False, dashed=True)).dark().sum()
     assert 0.4 < dashed / whole < 0.75
-
-
-@pytest.mark.parametrize(
-    ("inches", "long_mm", "words"),
-    [
-        (False, 100.0, "This bar is 100 mm long. Print at 100 %."),
-        (True, 4 * 25.4, "This bar is 4 in long. Print at 100 %."),
-    ],
-)
-def test_the_check_bar_is_as_long_as_it_says(inches: bool, long_mm: float, words: str) -> None:
-    read = printed(*check_bar(30, 50, inches=inches))
-    assert read.text() == words
-    left_mm, _top, right_mm, _bottom = read.extent_mm()
-    assert right_mm - left_mm == pytest.approx(long_mm + 0.3, abs=0.3)  # a line's width longer
-    # A ruler's division: 10 mm apart, or an inch, counted between the end marks.
-    row = read.dark()[round(49 / MM)]
-    starts = np.flatnonzero(row[1:] & ~row[:-1])
-    assert np.diff(starts) * MM == pytest.approx(25.4 if inches else 10.0, abs=0.15)
-    assert len(starts) == (5 if inches else 11)
 
 
 @pytest.mark.parametrize("align", list(Align))
