@@ -94,7 +94,9 @@ def hollow_faces(raw: Raw) -> Faces:
     rings[tipped], plain[tipped] = trimmed(rings[tipped], forward[tipped], steady[tipped])
     polygons = np.asarray(shapely.polygons(rings))
     plain[plain] = shapely.is_valid(polygons[plain])
-    whole = Faces(polygons[plain], np.flatnonzero(plain))
+    hollow = plain.copy()
+    hollow[plain] = shapely.area(polygons[plain]) > LEAST_FACE_MM2
+    whole = Faces(polygons[hollow], np.flatnonzero(hollow))
     if plain.all():
         return whole
     cut = _cut(Faces(polygons[~plain], np.flatnonzero(~plain)))

@@ -142,6 +142,13 @@ def test_a_wall_that_fills_a_narrow_leaf_is_refused() -> None:
         form(inputs(points((0, 60), (150, 60)), outline=Outline("leaf", 0.2), wall=Wall(13, 13)))
 
 
+def test_a_waist_just_as_wide_as_two_walls_is_a_cut_and_no_hair() -> None:
+    # Half as deep as wide: where the leaf is 60 wide, two walls of 15 touch in its middle.
+    waisted = points((0, 170), (150, 30), (300, 30), (450, 170))
+    with pytest.raises(FormRefused, match="cuts the hollow in two"):
+        form(inputs(waisted, outline=Outline("leaf", 0.5), wall=Wall(15, 15)))
+
+
 def test_a_waisted_profile_cuts_the_hollow_of_a_leaf_in_two() -> None:
     profile = points((0, 90), (100, 14), (200, 90))
     with pytest.raises(FormRefused, match="cuts the hollow in two"):

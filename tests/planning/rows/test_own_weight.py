@@ -174,7 +174,7 @@ def test_a_lump_that_is_no_shell_has_nothing_to_say() -> None:
 @given(
     halves=st.lists(st.floats(30, 180), min_size=3, max_size=8) | CLOSED,
     height=st.floats(60, 600),
-    wall_mm=st.floats(5, 15),
+    wall_mm=st.floats(5, 12),
     coil_mm=st.floats(8, 25),
     outline=st.sampled_from([Outline("round"), Outline("oval", 0.7), LEAF]),
 )
