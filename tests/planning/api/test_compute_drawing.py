@@ -74,7 +74,7 @@ def tapped(truth: Drawn, *places: tuple[float, float]) -> dict[str, Any]:
 
 
 def test_a_drawing_is_read_by_its_card_to_half_a_millimetre(client_of_nobody: Client) -> None:
-    """The issue's tolerance: RMS under 0.5 mm, the worst under 1.5 mm, the height within 1 mm."""
+    """RMS under 0.5 mm, the worst under 1.5 mm, the height within 1 mm."""
     truth = photographed()
     answer = post(client_of_nobody, truth.photo.jpeg, CARD).json()
     assert (answer["trusted"], answer["reason"], answer["rough"]) == (True, None, False)
