@@ -60,6 +60,8 @@ def _take(browser: Browser, address: str) -> None:
     student = _signed_in(browser, address, BUILDING, PHONE)
     student.click(f"text={PROJECT}")
     _picture(student, "piece")
+    student.click("main a:text-is('At the bench')")
+    _picture(student, "bench", full_page=False)
     student = _signed_in(browser, address, PLANNING, PHONE)
     student.click(f"text={PROJECT}")
     student.goto(student.url + "plan/")
