@@ -92,7 +92,7 @@ def test_an_answer_that_comes_while_new_rows_are_worked_out_counts(
         return onward_outline(*of)
 
     monkeypatch.setattr("studio.bench.services.carrying_on.onward_outline", meanwhile)
-    with pytest.raises(Conflict, match="New rows were agreed to meanwhile"):
+    with pytest.raises(Conflict, match="Your teacher agreed to new rows just now"):
         ask_to_carry_on(check=check, laid=4, by=cast.student, at=SOON)
 
 
