@@ -99,6 +99,10 @@ class PlanPicture:
     measure_y: float
 
     @property
+    def lines_wide(self) -> float:
+        return self.line_end_x - self.line_start_x
+
+    @property
     def reach(self) -> float:
         """How far from the axis a handle may be pulled."""
         return self.axis_x - self.table_start_x

@@ -1,5 +1,6 @@
 """Tags that draw a pot under way: laid over its plan, and how its checks went on."""
 
+from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -48,9 +49,9 @@ def building_drawing(
 
 
 @register.filter
-def seam_hour(hour: float) -> str:
-    """An hour of the seam clock: 3, 4½; 12 and not 0."""
-    return seam_hour_text(hour)
+def seam_hours(seams: Sequence[float]) -> str:
+    """Where the seams of a row lie, as hours of the seam clock: `4½`, `12, 6`."""
+    return ", ".join(map(seam_hour_text, seams))
 
 
 @register.filter
