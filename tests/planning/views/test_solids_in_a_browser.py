@@ -111,16 +111,6 @@ def test_the_arrow_keys_turn_and_tilt_it(page: Page) -> None:
     expect(above).to_have_attribute("aria-pressed", "true")
 
 
-def test_a_changed_form_is_drawn_anew(page: Page, plan: PlanVersion) -> None:
-    pot = turned(page)
-    before = pixels(pot)
-    kept = plan.inputs | {"outline": {"shape": "round", "depth_ratio": 1.0}}
-    PlanVersion.objects.filter(pk=plan.pk).update(inputs=kept)
-    with page.expect_response("**/shape.json"):
-        page.evaluate("() => document.dispatchEvent(new CustomEvent('form-changed'))")
-    assert any(not np.array_equal(pixels(pot), before) for _ in range(50))
-
-
 def test_without_webgl_the_still_picture_stays(
     cast: School, plan: PlanVersion, windows: Windows
 ) -> None:
