@@ -93,8 +93,8 @@ def test_so_do_rarer_forms(name: str) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("start", range(0, 200, 20))
-def test_so_do_two_hundred_random_forms_of_all_outlines(start: int) -> None:
+@pytest.mark.parametrize("start", range(0, 60, 20))
+def test_so_do_sixty_random_forms_of_all_outlines(start: int) -> None:
     for seed in range(start, start + 20):
         assert_is_the_plans_clay(random_inputs(seed))
 
