@@ -18,7 +18,7 @@ from .surface import (
     surface_of_rings,
     surface_with_side,
 )
-from .tolerances import LEAST_DEPTH_RATIO, MOST_SLANT_PER_WALL, NO_WIDTH_MM, STATIONS
+from .tolerances import LEAST_DEPTH_RATIO, LEAST_POCKET, MOST_SLANT_PER_WALL, NO_WIDTH_MM, STATIONS
 from .volume import Volumes, volumes
 
 
@@ -103,13 +103,14 @@ def _refuse_thin(surface: Surface, wall: Wall) -> None:
 
 def _refuse_hollow(surface: Surface, hollow: Hollow, wall: Wall) -> None:
     """A hollow that vanishes, or is cut in two, is no pot."""
-    open_at = np.flatnonzero(hollow.areas > 0)
-    if not len(open_at) or hollow.volume <= 0:
+    if hollow.volume <= 0:
         values = {"wall_mm": max(wall.base_mm, wall.rim_mm)}
         raise FormRefused([Trouble("wall_mm", "no_hollow", values)])
-    gap = np.flatnonzero(np.diff(open_at) > 1)
-    if len(gap):
-        height = float(hollow.levels[open_at[gap[0]] + 1])
+    edges = np.flatnonzero(np.diff(hollow.areas > 0, prepend=False, append=False))
+    sizes = np.add.reduceat(np.append(hollow.weights * hollow.areas, 0.0), edges)[::2]
+    parts = np.flatnonzero(sizes > LEAST_POCKET * hollow.volume)
+    if len(parts) > 1:
+        height = float(hollow.levels[edges[2 * parts[0] + 1]])
         raise FormRefused([Trouble("profile", "hollow_splits", _place(surface, height))])
     if hollow.parted_at is not None:
         place = _place(surface, hollow.parted_at)

@@ -304,6 +304,12 @@ def test_an_oval_may_close_at_the_top() -> None:
     assert closed.capacity_cm3 > 0
 
 
+def test_a_flat_dome_closes_without_a_speck_above_it() -> None:
+    dome = points(*[(18.5 * i, 30) for i in range(6)], (111, 178), (129.5, 128), (148, 0))
+    flat = plan(inputs(dome, outline=Outline("oval", 0.7), wall=Wall(5, 5)))
+    assert flat.is_closed
+
+
 def test_a_flat_shoulder_and_a_strong_taper_are_computed() -> None:
     shoulder = points((0, 50), (90, 50), (90, 20), (140, 20))
     assert plan(inputs(shoulder)).capacity_cm3 > 0
