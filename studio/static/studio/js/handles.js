@@ -3,6 +3,7 @@
 // how many millimetres from the axis that is, by the scale that the server gave; the curve, the
 // figures and the text in the field are the server's answer.
 import { ask } from "./live.js";
+import { pointIn } from "./svg_point.js";
 
 const form = document.querySelector("form[data-live]");
 const over = document.querySelector(".over[data-handles]");
@@ -16,12 +17,7 @@ for (const part of document.querySelectorAll("[data-handles]")) part.hidden = fa
 const drawing = () => over.querySelector("svg");
 const figure = (name) => Number(drawing().dataset[name]);
 const handleOf = (field, where = over) => where.querySelector(`[data-field="${field}"]`);
-const unitsAt = (event) => {
-  const { x, y } = new DOMPoint(event.clientX, event.clientY).matrixTransform(
-    drawing().getScreenCTM().inverse(),
-  );
-  return { x, y };
-};
+const unitsAt = (event) => pointIn(drawing(), event);
 
 function placed(handle) {
   const out = Number(handle.dataset.half) / figure("mmPerUnit");

@@ -1,11 +1,13 @@
 // Over the photo of a drawing: handles that move along their height lines (.traced), and points that
 // are tapped (.taps). Both are other ways into fields. The server says where paper and picture meet,
-// by two homographies and the lens's bend; what is measured from them is worked out there.
+// (photo_plane.js); what is measured from it is worked out there.
+import { toPaper, toPhoto } from "./photo_plane.js";
+import { pointIn } from "./svg_point.js";
+
 const NEAR_PX = 44;
 const LENS_PX = 26; // of the screen, to each side of what is shown larger
 let held = null;
 
-const numbers = (text) => text.trim().split(/\s+/).map(Number);
 const photoOf = (svg) => svg.closest("[data-over-photo]").querySelector("img");
 
 document.addEventListener("pointerdown", (event) => {
@@ -108,46 +110,14 @@ document.addEventListener("input", (event) => {
 });
 window.addEventListener("load", placeAll);
 
-// Between the screen, the picture's pixels and millimetres on paper.
+// Within the picture, in its pixels.
 function pixels(svg, event) {
-  const { x, y } = new DOMPoint(event.clientX, event.clientY).matrixTransform(
-    svg.getScreenCTM().inverse(),
-  );
+  const { x, y } = pointIn(svg, event);
   const { width, height } = svg.viewBox.baseVal;
   return [Math.min(Math.max(x, 0), width), Math.min(Math.max(y, 0), height)];
 }
 
 const pixelsEach = (svg) => svg.viewBox.baseVal.width / svg.getBoundingClientRect().width;
-
-function through(matrix, [x, y]) {
-  const [a, b, c] = [0, 3, 6].map((n) => matrix[n] * x + matrix[n + 1] * y + matrix[n + 2]);
-  return [a / c, b / c];
-}
-
-function middleOf(svg) {
-  const { width, height } = svg.viewBox.baseVal;
-  const middle = [(width - 1) / 2, (height - 1) / 2];
-  return { middle, reach: Math.hypot(...middle), bend: Number(svg.dataset.bend) };
-}
-
-function toPhoto(svg, paper) {
-  const { middle, reach, bend } = middleOf(svg);
-  const off = through(numbers(svg.dataset.toPhoto), paper).map((each, n) => each - middle[n]);
-  const by = 1 + (bend * (off[0] ** 2 + off[1] ** 2)) / reach ** 2;
-  return off.map((each, n) => middle[n] + each * by);
-}
-
-function toPaper(svg, at) {
-  const { middle, reach, bend } = middleOf(svg);
-  const off = at.map((each, n) => (each - middle[n]) / reach);
-  let straight = off;
-  for (let round = 0; round < 6; round += 1) {
-    const by = 1 + bend * (straight[0] ** 2 + straight[1] ** 2);
-    straight = off.map((each) => each / by);
-  }
-  const unbent = straight.map((each, n) => middle[n] + each * reach);
-  return through(numbers(svg.dataset.toPaper), unbent);
-}
 
 // What is under the finger, larger, in the corner that the finger leaves free.
 function lens(svg, at, event) {
