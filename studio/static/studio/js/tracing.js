@@ -1,5 +1,5 @@
 // Over the photo of a drawing: handles that move along their height lines (.traced), and points that
-// are tapped (.taps). Both are other ways into fields. The server says where paper and picture meet,
+// are tapped (.taps). Both are other ways into fields. The server says where paper and picture meet
 // (photo_plane.js); what is measured from it is worked out there.
 import { toPaper, toPhoto } from "./photo_plane.js";
 import { pointIn } from "./svg_point.js";
