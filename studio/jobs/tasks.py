@@ -24,7 +24,8 @@ def run_job(job_id: str) -> None:
     work = claimed(job_id=job_id)
     if work is None:
         return
-    with translation.override(work.job.language):
+    # As a request of the person who asked runs: in their language and their studio's days.
+    with translation.override(work.job.language), timezone.override(work.job.studio.zone):
         try:
             _attempt(work)
         except LeaseLost:

@@ -1,14 +1,16 @@
 """Only the attempt that holds the lease writes its result."""
 
 import logging
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 
 import pytest
+from django.utils import timezone
 
 from studio.jobs.kinds import Kind
 from studio.jobs.models import Job
 from studio.jobs.tasks import run_job
 from studio.jobs.work import LEASE, RESULT_KEPT, LeaseLost, Work, claimed
+from studio.people.models import Studio
 from tests.studio.jobs import kinds
 from tests.studio.jobs.conftest import Ask
 
@@ -91,6 +93,17 @@ def test_a_job_that_is_done_is_not_done_again(ask: Ask) -> None:
     run_job.call(str(job.pk))
     run_job.call(str(job.pk))
     assert kinds.ran == [("once", 1)]
+
+
+def test_its_days_are_those_of_the_studio(ask: Ask, monkeypatch: pytest.MonkeyPatch) -> None:
+    """At 20:00 UTC it is the next day already in Auckland, 13 hours ahead in summer."""
+    job = ask("count", at=datetime(2026, 1, 14, 20, tzinfo=UTC))
+    Studio.objects.update(time_zone="Pacific/Auckland")
+    days: list[date] = []
+    noted = Kind(run=lambda work: days.append(timezone.localdate(work.job.asked_at)))
+    monkeypatch.setattr("tests.studio.jobs.kinds.COUNT", noted)
+    run_job.call(str(job.pk))
+    assert days == [date(2026, 1, 15)]
 
 
 def test_what_breaks_off_goes_back_on_the_queue(ask: Ask, caplog: pytest.LogCaptureFixture) -> None:
