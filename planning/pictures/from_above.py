@@ -1,6 +1,6 @@
 """A pot seen from above: the outlines of its base and its rim on one middle, as paths.
 
-Pure: the standard library only. Millimetres in, drawing units out, the back at the top.
+Pure: the standard library only. Millimetres in, drawing units out, the front at the top as on the seam clock.
 """
 
 from collections.abc import Sequence
@@ -37,7 +37,7 @@ def from_above(base: Sequence[Point], rim: Sequence[Point]) -> FromAbove:
     middle = BOX / 2, deep * scale + EDGE
 
     def path(outline: Sequence[Point]) -> str:
-        placed = [(middle[0] + x * scale, middle[1] - y * scale) for x, y in outline]
+        placed = [(middle[0] - x * scale, middle[1] + y * scale) for x, y in outline]
         return polyline(placed) + "Z" if placed else ""
 
     return FromAbove(BOX, 2 * middle[1], path(base), path(rim))

@@ -20,9 +20,9 @@ def test_both_outlines_keep_their_proportion_and_fill_the_box() -> None:
     scale = (BOX / 2 - EDGE) / 60
     for path, points in ((seen.base, SQUARE), (seen.rim, WIDE)):
         for (x, y), (x_mm, y_mm) in zip(corners(path), points, strict=True):
-            assert x == pytest.approx(BOX / 2 + x_mm * scale, abs=0.06)
-            # The back is at the top.
-            assert y == pytest.approx(seen.height / 2 - y_mm * scale, abs=0.06)
+            assert x == pytest.approx(BOX / 2 - x_mm * scale, abs=0.06)
+            # The front is at the top, the pot's right therefore on the left.
+            assert y == pytest.approx(seen.height / 2 + y_mm * scale, abs=0.06)
     assert seen.height == pytest.approx(2 * (60 * scale + EDGE))
 
 
