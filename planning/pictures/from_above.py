@@ -1,6 +1,7 @@
 """A pot seen from above: the outlines of its base and its rim on one middle, as paths.
 
-Pure: the standard library only. Millimetres in, drawing units out, the front at the top as on the seam clock.
+Pure: the standard library only. Millimetres in, drawing units out, the front at the top as on the
+seam clock.
 """
 
 from collections.abc import Sequence
