@@ -57,7 +57,7 @@ class ExplorationResponseSerializer(serializers.Serializer[Any]):
         help_text="Distinct ideas: the Vendi score over one drawing of each group."
     )
     distinct_low = serializers.FloatField()
-    distinct_high = serializers.FloatField(help_text="In nine of ten cases it lies within.")
+    distinct_high = serializers.FloatField(help_text="Mostly the true number lies within.")
     vendi = serializers.FloatField(help_text="The Vendi score over all readable drawings.")
     groups = serializers.ListField(
         child=_numbers(_NUMBER, least=1),

@@ -77,16 +77,14 @@ def coincidence(one: Lines, other: Lines, way: Way, enough: float = 0.0) -> floa
     """How far the strokes of two drawings are the same: their correlation once the one is laid on
     the other, and the other on the one, the lesser of both; 1 for the very same.
 
-    `way` brings `other` near to `one`, as `similarity` found it. Where the first is below `enough`
-    the second isn't tried.
+    `way` brings `other` near to `one`, as `similarity` found it. Where the first is no more than
+    `enough` the second isn't tried.
     """
     near = turned(way)
     forth = _laid(one, other, near)
-    return (
-        forth
-        if forth < enough
-        else min(forth, _laid(other, one, np.asarray(np.linalg.inv(near), np.float64)))
-    )
+    if forth <= enough:
+        return forth
+    return min(forth, _laid(other, one, np.asarray(np.linalg.inv(near), np.float64)))
 
 
 def _laid(one: Lines, other: Lines, near: Floats) -> float:

@@ -16,7 +16,7 @@ from .vendi import vendi_score
 @dataclass(frozen=True)
 class Ideas:
     """`groups` of drawings that are one idea, each in the order drawn, by their first; how many
-    ideas that is in effect, and between which numbers the true one lies in nine cases of ten.
+    ideas that is in effect, and between which numbers the true one lies in most cases.
 
     `low` takes drawings for one idea that are less alike; `high` is the number of groups where
     they have to be more alike, none of them alike at all.

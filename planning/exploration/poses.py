@@ -16,6 +16,7 @@ _DRAWN_PX: Final = 96
 """The long side from which forms are drawn into their frame; finer says nothing there."""
 
 _TILTS_DEG: Final = (0.0, -15.0, -10.0, -5.0, 5.0, 10.0, 15.0)
+_TREMBLE_PX: Final = 1.0
 _DIRECTIONS: Final = 12
 _CELL_PX: Final = 8
 _HALF_CELL_PX: Final = _CELL_PX // 2
@@ -78,7 +79,8 @@ def _framed(form: Gray, middle: Floats, scale: float, way: Way) -> Singles:
     half = (FRAME_PX - 1) / 2
     place = np.column_stack((there, half - there @ middle))
     drawn = cv2.warpAffine(form, place, (FRAME_PX, FRAME_PX), flags=cv2.INTER_LINEAR)
-    return np.asarray(drawn.astype(np.float32) / 255)
+    # A hand that trembles draws the same form.
+    return np.asarray(cv2.GaussianBlur(drawn.astype(np.float32) / 255, (0, 0), _TREMBLE_PX))
 
 
 def _pose(drawn: Singles) -> tuple[Singles, Singles, Singles]:

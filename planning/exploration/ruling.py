@@ -15,7 +15,9 @@ _TURN: Final = float(np.radians(14))
 _STEP: Final = float(np.radians(0.3))
 _SPAN: Final = 0.35
 _COVERED: Final = 0.55
-"""A printed line runs over the page: so much of its way is seen."""
+"""A printed line runs over the page: so much of its way is seen, and as much near both ends."""
+
+_ENDS: Final = 8
 
 _FEWEST: Final = 3
 _MOST: Final = 1500
@@ -79,8 +81,10 @@ def _near(table: Ink | Gray, line: Floats) -> tuple[Whole, Whole, Floats]:
 
 def _covered(seen: Gray, page: Gray, line: Floats) -> float:
     columns, rows, near = _near(seen, line)
-    on = page[rows, columns] > 0
-    return float(near[on].mean()) if on.any() else 0.0
+    along = near[page[rows, columns] > 0]
+    end = len(along) // _ENDS
+    parts = (along, along[:end], along[len(along) - end :])
+    return min(float(part.sum()) / max(1, len(part)) for part in parts)
 
 
 def _erase(left: Ink, ink: Ink, line: Floats, strokes: float) -> None:

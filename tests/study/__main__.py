@@ -92,7 +92,7 @@ def main() -> None:
         )
     say()
     forms = made_up(600_000, 60, UNSEEN)
-    for shaky in (1.0, 3.0):
+    for shaky in (1.0, 2.0, 3.0):
         drawings = read(forms, 4, 31, shaky=shaky)
         told = counted(drawings.idea, likeness(drawings.distances()), SETS, 22)
         part = float(np.mean(told.distinct / told.true))

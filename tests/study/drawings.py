@@ -41,17 +41,22 @@ def read(
     seed: int,
     *,
     loose: float = 1.0,
-    shaky: float = 1.0,
+    shaky: float | tuple[float, float] = 1.0,
     of: Callable[[Way], Way] = lambda way: way,
 ) -> Read:
-    """Every outline redrawn so many times by any tool on any paper, and read."""
+    """Every outline redrawn so many times by any tool on any paper, and read.
+
+    `shaky` is how much the hand trembles, or from how little to how much.
+    """
+    steady, unsteady = np.broadcast_to(shaky, 2)
 
     def pictures() -> Iterable[tuple[int, bool, Array]]:
         for number, outline in enumerate(outlines):
             for time in range(times):
                 rng = np.random.default_rng((seed, number, time))
                 way = of(any_way(rng))
-                yield number, way.mirrored, drawn(redrawn(outline, rng, loose, shaky), way, rng)
+                trembles = float(np.exp(rng.uniform(np.log(steady), np.log(unsteady))))
+                yield number, way.mirrored, drawn(redrawn(outline, rng, loose, trembles), way, rng)
 
     return of_pictures(pictures())
 

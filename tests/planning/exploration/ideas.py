@@ -218,3 +218,34 @@ def redrawn(
             wave * turn + rng.uniform(0, 6.3)
         )
     return np.asarray(moved + normal * (shaky * off)[:, None])
+
+
+def wholly_different() -> list[Array]:
+    """Ten forms that nobody would call alike."""
+    turn = np.linspace(0, 2 * np.pi, POINTS, endpoint=False)
+    ring = np.column_stack((np.cos(turn), np.sin(turn)))
+    star = ring * np.where(np.arange(POINTS) // (POINTS // 10) % 2, 0.35, 1.0)[:, None]
+    corners = [
+        [(0, 0), (1, 0), (1, 6), (0, 6)],  # a tall tube
+        [(0, 0), (6, 0), (6, 1), (0, 1)],  # a flat tray
+        [(0, 0), (4, 0), (2.6, 3), (4, 6), (0, 6), (1.4, 3)],  # an hourglass
+        [(2, 0), (4, 4), (0, 4)],  # a tent
+        [(0, 0), (1, 0), (1, 3), (4, 3), (4, 4), (0, 4)],  # an angle
+        [
+            (1, 0),
+            (2, 0),
+            (2, 1),
+            (3, 1),
+            (3, 2),
+            (2, 2),
+            (2, 3),
+            (1, 3),
+            (1, 2),
+            (0, 2),
+            (0, 1),
+            (1, 1),
+        ],
+        [(0, 0), (5, 0), (5, 1), (3, 1), (3, 5), (2, 5), (2, 1), (0, 1)],  # a T
+        [(0, 0), (1, 0), (1, 3), (4, 3), (4, 0), (5, 0), (5, 4), (0, 4)],  # a U
+    ]
+    return [unit(even(np.array(each, float))) for each in (ring, star, *corners)]

@@ -1,5 +1,6 @@
 """The same drawing photographed again, and careful redrawings that are none."""
 
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -43,3 +44,10 @@ def test_a_drawing_coincides_with_itself() -> None:
     poses, lines = cases()[0].first
     way = WAYS[compared([poses, poses]).ways[0, 1]]
     assert coincidence(lines, lines, way) > 0.999
+
+
+def test_a_drawing_that_goes_out_of_sight_is_no_copy() -> None:
+    poses, lines = cases()[0].first
+    way = WAYS[compared([poses, poses]).ways[0, 1]]
+    blank = replace(lines, soft=np.zeros_like(lines.soft))
+    assert coincidence(lines, blank, way) == 0

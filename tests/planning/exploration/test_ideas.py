@@ -2,12 +2,14 @@
 
 from functools import cache
 
+import cv2
 import numpy as np
 import pytest
 
 from planning.exploration.ideas import grouped, ideas_in
+from planning.exploration.poses import poses_of
 from planning.exploration.similarity import compared, kernel, likeness
-from tests.planning.exploration.ideas import UNSEEN, Array
+from tests.planning.exploration.ideas import UNSEEN, Array, filled, wholly_different
 from tests.study.drawings import Read, made_up, read
 from tests.study.figures import auc, counted, pairs
 
@@ -68,9 +70,8 @@ def test_one_more_drawing_never_lowers_the_number() -> None:
 
 
 def test_one_idea_drawn_many_times_is_one_and_wholly_different_ones_all_count() -> None:
-    firsts = [int(np.flatnonzero(drawings().idea == n)[0]) for n in range(FORMS)]
-    every = ideas_in(chance()[np.ix_(firsts, firsts)])
-    assert every.distinct > 0.9 * FORMS
+    different = read(wholly_different(), 1, 4)
+    assert ideas_in(likeness(different.distances())).distinct > 0.9 * len(wholly_different())
     redrawn = np.flatnonzero(drawings().idea == 0)
     assert ideas_in(chance()[np.ix_(redrawn, redrawn)]).distinct == pytest.approx(1, abs=0.05)
 
@@ -101,6 +102,13 @@ def test_groups_are_in_the_order_drawn_by_their_first() -> None:
     three = np.array([[1, 0.9, 0.9], [0.9, 1, 0.3], [0.9, 0.3, 1]])
     assert grouped(three, 0.59) == ((0, 1, 2),)
     assert grouped(three, 0.61) in (((0, 1), (2,)), ((0, 2), (1,)))
+
+
+def test_a_form_of_few_pixels_is_the_same_as_a_large_one() -> None:
+    large = filled(wholly_different()[4], 300)
+    small = np.asarray(cv2.resize(large, (75, 75), interpolation=cv2.INTER_AREA), np.uint8)
+    distances = compared([poses_of(large), poses_of(small)]).distances
+    assert likeness(distances)[0, 1] > 0.95
 
 
 def test_forms_are_compared_alike_from_either_side() -> None:

@@ -94,6 +94,16 @@ def test_a_gap_in_the_line_is_closed() -> None:
     assert np.count_nonzero(form) / form.size == pytest.approx(np.pi / 4, abs=0.05)
 
 
+def test_a_line_that_sticks_out_is_no_part_of_the_form() -> None:
+    paper = np.full((480, 360), 0.95)
+    cv2.circle(paper, (180, 300), 80, 0.3, 2)
+    cv2.line(paper, (180, 220), (180, 40), 0.3, 2)
+    drawing = form_in(taken(paper, np.random.default_rng(6), 0))
+    high, wide = (int(np.ptp(np.nonzero(drawing.form)[axis])) for axis in (0, 1))
+    assert high == pytest.approx(wide, abs=5)
+    assert np.ptp(np.nonzero(drawing.strokes)[0]) > 300
+
+
 def test_the_edge_of_the_paper_on_a_dark_table_is_no_line() -> None:
     outline = idea(200_011, UNSEEN)
     gray = drawn(outline, Way(part=0.55), np.random.default_rng(8))
