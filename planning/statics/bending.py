@@ -21,7 +21,7 @@ from scipy.linalg.lapack import dpbsv
 
 from planning.geometry.profile import Floats
 
-from .midwall import MidWall
+from .midwall import SAME_PLACE_MM, MidWall
 
 POISSON = 0.5
 SHEAR_SHARE = 5 / 6
@@ -92,6 +92,9 @@ class SoftWall:
         half = (at[1:] + at[:-1]) / 2
         self._radius, self._thickness = half[:, 0], half[:, 2]
         run = np.diff(at[:, :2], axis=0)
+        run[:, 1] += np.where(
+            run.any(axis=1), 0.0, SAME_PLACE_MM
+        )  # where a curve that swings stands
         self._length = np.hypot(*run.T)
         strains = _strains(run / self._length[:, np.newaxis], self._length, self._radius)
         self._forces = self._elastic() @ strains

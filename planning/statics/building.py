@@ -49,7 +49,7 @@ class Growth:
         """Heights of building (3,) at which `stress` (stages, stations) first reaches the yield;
         infinite where it doesn't."""
         peaks = np.maximum.accumulate(np.append(0.0, stress.max(axis=1)))
-        stages = np.append(self.from_mm, self.stages_mm)
+        stages = np.maximum.accumulate(np.append(self.from_mm, self.stages_mm))
         heights = np.interp(strength.n_per_mm2, peaks, stages, right=np.inf)
         return np.asarray(heights)
 
@@ -145,17 +145,17 @@ def rests(
         for each in overhangs(wall, weight_n_per_mm3, strength, growing.from_mm):
             heights = np.minimum(heights, each.heights_mm)
         own = edges.next_rest(growing.from_mm)
-        if own < wall.height_mm[-1] and own <= heights[1]:
+        if own <= heights[1]:
+            if wall.length_mm - wall.slant_at(np.array(own)) < LEAST_BAND_MM:
+                break
             growing = growth(wall, weight_n_per_mm3, own, to_mm=edges.next_rest(own))
             continue
-        pause = pause_at(heights)
-        if pause is None or pause.about_mm is None:
-            break
-        rest = edges.last_top(pause.about_mm)
+        early, about, late = heights.tolist()
+        rest = edges.last_top(about)
         before, at = wall.slant_at(np.array([growing.from_mm, rest]))
         if at - before < LEAST_BAND_MM:
             break
-        found.append(pause)
+        found.append(Pause(early, about, late if math.isfinite(late) else None))
         if wall.length_mm - at < LEAST_BAND_MM:
             break
         growing = growth(wall, weight_n_per_mm3, rest, to_mm=edges.next_rest(rest))

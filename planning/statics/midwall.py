@@ -15,6 +15,9 @@ STATIONS = 128
 LEAST_STATIONS = 4
 """So many make a curve with turns."""
 
+THIN_SHELL = 1.5
+"""Radius of the middle ÷ thickness: below that everywhere it is a lump with a hole."""
+
 LEVEL_TILT = 1e-9
 """Slope given to level stretches, so that a height has one place; at most 2e-6 mm in all."""
 
@@ -68,7 +71,8 @@ class MidWall:
         """The slant at which the wall first stands so high, the rim's where the whole one does."""
         levels = np.maximum.accumulate(self.height_mm)
         slant = np.interp(height_mm, levels + LEVEL_TILT * self.slant_mm, self.slant_mm)
-        return np.where(height_mm < levels[-1], slant, self.length_mm)
+        below_rim = (height_mm < levels[-1]) | (height_mm <= levels[0])
+        return np.where(below_rim, slant, self.length_mm)
 
 
 def mid_wall(
@@ -95,8 +99,10 @@ def mid_wall(
 
 
 def is_shell(slant_mm: Floats, perimeter_mm: Floats, thickness_mm: Floats) -> bool:
-    """Whether enough of a wall lies outside half its thickness round the axis."""
-    return int(_outside(slant_mm, perimeter_mm, thickness_mm).sum()) >= LEAST_STATIONS
+    """Whether enough of a wall lies outside half its thickness round the axis, and it is somewhere
+    thin enough for a shell."""
+    wide = bool((perimeter_mm / (2 * np.pi) > THIN_SHELL * thickness_mm).any())
+    return wide and int(_outside(slant_mm, perimeter_mm, thickness_mm).sum()) >= LEAST_STATIONS
 
 
 def _outside(slant_mm: Floats, perimeter_mm: Floats, thickness_mm: Floats) -> NDArray[np.bool_]:

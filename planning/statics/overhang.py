@@ -53,6 +53,7 @@ def _overhang(
     wall: MidWall, slant: Floats, weight_n_per_mm3: float, strength: YieldRange
 ) -> Overhang:
     radius, height, thickness = wall.curve(slant).T
+    height = np.maximum.accumulate(height)
     reach = radius - radius[0]
     # Per length of the edge that it hangs from: strips widen outwards and narrow inwards.
     turning = weight_n_per_mm3 * thickness * radius / radius[0] * np.abs(reach)

@@ -23,6 +23,9 @@ from planning.rows.sentences import RowsRefused
 from planning.rows.sentences import Trouble as RowsTrouble
 from tests.planning.geometry.test_plan import any_inputs, sound_inputs
 
+LEVEL_MM = 1.0
+"""Where the widths at one height differ by more, a row lies on a level shoulder."""
+
 ACTIONS = {"within", "steer", "press_in", "ease_out", "dart", "rebuild", "leave"}
 
 
@@ -119,7 +122,7 @@ def _assert_rows(computed: Figures, listed: RowList, how: Choices) -> None:
 
 def _assert_own_weight(found: OwnWeight, listed: RowList) -> None:
     if not found.stations:  # a lump, no shell
-        assert listed.middle.perimeter_mm.max() < 2 * np.pi * listed.middle.wall_mm.max()
+        assert listed.middle.perimeter_mm.max() < 10 * listed.middle.wall_mm.max()
         return
     assert len(found.stations) == len(listed.rows) + 1
     assert np.isfinite([[each.middle_kpa, each.surface_kpa] for each in found.stations]).all()
@@ -133,12 +136,14 @@ def _assert_own_weight(found: OwnWeight, listed: RowList) -> None:
 def _assert_build_check(made: Form, listed: RowList, drying_pct: float) -> None:
     """As planned is within, whatever the form; too wide and too narrow ask for something."""
     row = listed.rows[len(listed.rows) // 2]
+    place = made.surface.parameters_at(np.array([row.height_mm]))
+    level = abs(2 * made.surface.curve.at(place)[0, 0] - row.front_mm) > LEVEL_MM
     for share in (1.0, 0.7, 1.08, 1.3):
         measured = Measured(row.height_mm, "soft", share * row.front_mm)
         checks = checks_or_reasons(made, drying_pct, measured)
         if isinstance(checks[0], BuildCheck):
             assert checks[0].action in ACTIONS
-            assert checks[0].action == "within" or share != 1.0
+            assert checks[0].action == "within" or share != 1.0 or level
             assert checks[0].said.message.endswith(".")
         else:
             assert checks[0].path.startswith("measured.0.")

@@ -95,7 +95,7 @@ def test_the_clay_of_forms_with_sharp_shoulders_agrees_with_slices(seed: int) ->
     sample, wall = random_sample(seed, front + np.array([25.0, 0.0]))
     made, slices = built(sample, wall), Slices(sample, 360)
     levels = made.hollow.levels[1:-1].tolist()
-    hollow = made.hollow.weights[1:-1] @ [slices.hollow(z, wall, 100).area for z in levels]
+    hollow = made.hollow.weights[1:-1] @ [slices.hollow(z, wall, 160).area for z in levels]
     assert made.outer - made.hollow.volume == pytest.approx(made.outer - hollow, rel=5e-4)
 
 
