@@ -131,8 +131,10 @@ def failures(walked: World, line: Line, count: int, whose: list[str]) -> list[st
 
 
 def shown(client: Client, address: str) -> str:
+    """The page; nothing where the answer is a file."""
     response = asked(client, "GET", address)
-    return "" if response.streaming else response.content.decode(errors="replace")  # type: ignore[attr-defined]
+    is_page = response.headers.get("Content-Type", "").startswith("text/html")
+    return response.content.decode() if is_page else ""  # type: ignore[attr-defined]
 
 
 def variations(form: Form, count: int) -> Iterator[tuple[str, Sent]]:

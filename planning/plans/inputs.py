@@ -114,7 +114,7 @@ def drawn_from_json(kept: dict[str, Any]) -> Drawn:
 
 def _line_as_json(line: Line) -> list[float | None]:
     sides = [line.front_mm, line.back_mm]
-    return [line.height_mm, line.left_mm, line.right_mm, *(sides if any(sides) else ())]
+    return [line.height_mm, line.left_mm, line.right_mm, *(() if sides == [None, None] else sides)]
 
 
 def _outline(kept: dict[str, Any]) -> Outline:

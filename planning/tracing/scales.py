@@ -19,6 +19,9 @@ _LEAST_PX_PER_MM: Final = 2.0
 _MOST_STRETCH: Final = 1.22
 """Of px per mm along and across: a tilt of about 30°."""
 
+_LEAST_SHOWN_MM: Final = 20.0
+"""No drawing of a pot is so small that this fills a picture: then the measures are wrong."""
+
 _MOST_BLUR_MM: Final = 0.55
 _ROOM_MM: Final = 2.0
 _TWO, _FOUR = 2, 4
@@ -92,10 +95,28 @@ def plane_of(taps: Taps, size: tuple[int, int]) -> Plane:
     """The plane that the points alone give. Raises Untrusted where they give none."""
     try:
         if len(taps.image) == _TWO:
-            return _two(taps, size)
-        return plane_through(taps.paper_mm, taps.image, size)
+            plane = _two(taps, size)
+        else:
+            plane = plane_through(taps.paper_mm, taps.image, size)
+        in_front = _all_in_front(plane, taps.paper_mm)
     except (ValueError, np.linalg.LinAlgError):
         raise Untrusted("points_dont_fit") from None
+    if not in_front:
+        raise Untrusted("points_dont_fit")
+    return plane
+
+
+def _all_in_front(plane: Plane, paper: Floats) -> bool:
+    """Whether no horizon runs between these places, as it does where two were swapped, nor through
+    the picture."""
+    width, height = plane.size
+    corners = np.array(((0, 0), (width, 0), (width, height), (0, height)), dtype=np.float64)
+    back = np.linalg.inv(plane.homography)
+    sides = [
+        np.sign(places @ to[2, :2] + to[2, 2])
+        for places, to in ((paper, plane.homography), (corners, back))
+    ]
+    return all(bool((each == each[0]).all()) and each[0] != 0 for each in sides)
 
 
 def _two(taps: Taps, size: tuple[int, int]) -> Plane:
@@ -119,6 +140,8 @@ def _seen_well(plane: Plane, at: Floats) -> None:
     most, least = plane.stretches(at)
     if not np.isfinite(most) or most > _MOST_STRETCH * least:
         raise Untrusted("too_tilted")
+    if most * _LEAST_SHOWN_MM > max(plane.size):
+        raise Untrusted("points_dont_fit")
     if least < _LEAST_PX_PER_MM:
         raise Untrusted("too_small")
 

@@ -18,6 +18,7 @@ from planning.pictures.outline import Sample
 from planning.plans.answer import cautions_to_say
 from planning.plans.building import choices_of, kept_timing, made_of, rows_of
 from planning.plans.inputs import kept_inputs
+from planning.plans.wording import refused_in
 from planning.rows.carrying_on import Standing, rows_from_here
 from planning.rows.choices import Choices, Lesson
 from planning.rows.lessons import Reached, Rest, Timing
@@ -75,14 +76,16 @@ class Going:
 
 def going(pot: Pot, lessons: Sequence[Lesson] | None = None) -> Going:
     """Two queries, one where `lessons` are known. The pot's plan, its piece's assignment and clay
-    body, class and studio are loaded."""
+    body, class and studio are loaded. Raises `Refused` for a plan from before rows were computed
+    that has no form or no rows by today's rules."""
     pot.plan.piece = pot.piece
     terms = pot.piece.assignment
     begun = pot.begun_at.astimezone(pot.studio.zone).date()
     dates = building_lessons(pot.piece, begun) if lessons is None else tuple(lessons)
     body = kept_inputs(pot.plan.inputs, terms).body
-    made = made_of(pot.plan)
-    planned = rows_of(pot.plan, dates, made)
+    with refused_in(pot.studio):
+        made = made_of(pot.plan)
+        planned = rows_of(pot.plan, dates, made)
     rows, coil_mm, newest = planned.rows, planned.coil_mm, None
     for agreed in CarryOn.objects.agreed().filter(pot=pot):
         rows = (*rows[: agreed.after_row], *kept_rows(agreed.figures))

@@ -16,21 +16,22 @@ from studio.people.models import User
 from studio.people.services.checking import check_fields
 from studio.ware.models import Pot
 
-from .building import COMPUTATION, pot_being_built, refuse_while_asked
+from .building import COMPUTATION, pot_being_built, refuse_other_rows, refuse_while_asked
 
 
 def lay_rows(*, pot: Pot, row: int, by: User, at: datetime) -> int:
     """The rows up to this one stand. Those that do already stay as they are, so that a second tap
     does nothing. Returns how many stand."""
-    rows = going(pot).rows
-    if not 1 <= row <= len(rows):
+    way = going(pot)
+    if not 1 <= row <= len(way.rows):
         message = _("The list has %(rows)s rows. Choose one of them.")
-        raise Refused(message % {"rows": len(rows)}, field="row")
+        raise Refused(message % {"rows": len(way.rows)}, field="row")
     with transaction.atomic():
         held = pot_being_built(pot, by)
         laid = rows_standing(held)
         if row > laid:
             refuse_while_asked(held)
+            refuse_other_rows(held, way)
             add_rows(held, laid, row, by, at)
     return max(laid, row)
 

@@ -47,6 +47,11 @@ def test_a_side_drawing_is_kept_line_by_line() -> None:
     assert not drawn.is_round
 
 
+def test_a_side_drawing_that_begins_at_the_axis_is_kept() -> None:
+    lines = (replace(LINES[0], front_mm=0.0, back_mm=0.0), *LINES[1:])
+    assert drawn_from_json(drawn_as_json(drawn_plan(lines=lines))).lines == lines
+
+
 def test_one_of_the_side_drawing_s_half_widths_alone_is_a_gap() -> None:
     lines = (*LINES[:2], replace(LINES[2], front_mm=30.0), *LINES[3:])
     assert drawn_plan(lines=lines).gaps == [2]

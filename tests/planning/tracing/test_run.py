@@ -138,3 +138,23 @@ def test_a_scale_that_is_none_is_told_at_its_field(path: str, scale: dict[str, A
     with pytest.raises(BadScale, match=r"\.$") as refused:
         taps_of(scale)
     assert refused.value.path == path
+
+
+ENDS = [[0.0, 0.0], [45.0, 0.0], [45.0, 140.0], [0.0, 140.0]]
+TWO_SWAPPED = [[300.0, 1500.0], [900.0, 1500.0], [300.0, 300.0], [900.0, 300.0]]
+TOO_CLOSE = [[300.0, 1500.0], [301.0, 300.0]]
+
+
+@pytest.mark.parametrize("what", ["drawing", "outline"])
+@pytest.mark.parametrize(
+    ("image", "paper"),
+    [(TWO_SWAPPED, ENDS), (TOO_CLOSE, [[0.0, 0.0], [0.0, 0.8]])],
+    ids=["two points swapped", "a thousandth of what they are"],
+)
+def test_points_that_no_flat_paper_has_there_are_to_be_tapped_again(
+    what: Any, image: list[list[float]], paper: list[list[float]]
+) -> None:
+    scale = {"kind": "points", "image": image, "paper_mm": paper}
+    told = answer(_drawn().photo.gray, Asked(what, scale))
+    assert (told["trusted"], told["reason"]["code"]) == (False, "points_dont_fit")
+    assert told["homography"] is None

@@ -46,6 +46,16 @@ def test_the_row_to_lay_now_stands_first(cast: School) -> None:
     assert "4 rows stand" in text
 
 
+def test_a_plan_that_is_refused_by_today_s_rules_says_why(cast: School) -> None:
+    pot = a_pot(cast)
+    pot.plan.inputs["base_mm"] = 500
+    pot.plan.save()
+    answer = signed_in(cast.student).get(reverse("bench", args=[pot.pk]))
+    assert answer.status_code == 422
+    assert "base" in answer.content.decode()
+    assert signed_in(cast.student).get(f"/api/pots/{pot.pk}/rows/").status_code == 422
+
+
 def test_seams_go_on_by_a_quarter(cast: School) -> None:
     """Common practice, no source: 12, 3, 6, 9 and round again."""
     pot = a_pot(cast)
