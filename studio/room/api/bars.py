@@ -147,6 +147,7 @@ class OneBar(GenericAPIView[ShrinkageBar]):
 class BodyShrinkage(GenericAPIView[ClayBody]):
     permission_classes = [Staff]
     serializer_class = BarGroupSerializer
+    pagination_class = None  # a body has a handful of groups
 
     @extend_schema(operation_id="clay_body_shrinkage", responses=BarGroupSerializer(many=True))
     def get(self, request: Request, pk: UUID) -> Response:
