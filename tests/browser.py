@@ -67,6 +67,21 @@ def follow(page: Page, leading: Locator) -> None:
         leading.click()
 
 
+def swipe(page: Page, start: tuple[float, float], right: float, down: float = 0) -> None:
+    """A finger that goes down on the screen, moves so many pixels and is lifted."""
+    touch = page.context.new_cdp_session(page)
+
+    def finger(kind: str, *at: tuple[float, float]) -> None:
+        points = [{"x": x, "y": y} for x, y in at]
+        touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+
+    finger("touchStart", start)
+    for part in range(1, 9):
+        finger("touchMove", (start[0] + right * part / 8, start[1] + down * part / 8))
+    finger("touchEnd")
+    touch.detach()
+
+
 def go_to(page: Page, name: str) -> None:
     """One of the pages in the header."""
     header = page.get_by_role("navigation", name="Pages")
@@ -136,10 +151,12 @@ class Windows:
         self.opened.append(Visitor(self.browser, self.site, viewport, **options))
         return self.opened[-1]
 
-    def signed_in(self, person: User, viewport: ViewportSize = LAPTOP) -> Visitor:
+    def signed_in(
+        self, person: User, viewport: ViewportSize = LAPTOP, **options: object
+    ) -> Visitor:
         """Signed in without the form, where signing in is not what is tested."""
         cookie = signed_in(person).cookies["sessionid"]
-        visitor = self.open(viewport)
+        visitor = self.open(viewport, **options)
         visitor.context.add_cookies(
             [{"name": "sessionid", "value": cookie.value, "url": self.site}]
         )

@@ -8,7 +8,7 @@ from playwright.sync_api import Locator, Page, expect
 
 from planning.models import Piece, PlanVersion
 from planning.services.plans import save_draft
-from tests.browser import Visitor, Windows
+from tests.browser import Visitor, Windows, swipe
 from tests.cast import NOW, School
 from tests.chromium import PHONE
 from tests.planning.work import a_piece, choose, drawn_plan
@@ -86,6 +86,23 @@ def test_a_dragged_handle_changes_its_field_and_the_clay_and_is_saved(
     kept = PlanVersion.objects.get(piece=piece).inputs["lines"][2]
     assert kept == pytest.approx([100, 95 + moved_mm, 95])
     expect(handle(page, "Line 3, left")).to_have_attribute("data-half", f"{95 + moved_mm:.4f}")
+
+
+def test_a_finger_takes_a_handle_along_and_still_scrolls_the_page(
+    cast: School, piece: Piece, windows: Windows
+) -> None:
+    visitor = windows.signed_in(cast.student, PHONE, has_touch=True, is_mobile=True)
+    page = visitor.open(reverse("plan", args=[piece.pk]))
+    before = clay(page)
+    # Further than the few pixels after which a browser would take the touch for its own.
+    swipe(page, knob(page, "Line 3, left"), right=-40)
+    page.wait_for_function(SETTLED, arg="lines-2-left")
+    expect(page.locator(".clay-to-take")).not_to_have_text(before)
+    moved = page.get_by_label("Left, line 3").input_value()
+    assert float(moved) > 10.5
+    swipe(page, knob(page, "Line 3, left"), right=2, down=-150)
+    page.wait_for_function("scrollY > 50")
+    expect(page.get_by_label("Left, line 3")).to_have_value(moved)
 
 
 def test_keys_ticks_and_typed_numbers_move_the_same_handle(visitor: Visitor) -> None:

@@ -11,7 +11,7 @@ from playwright.sync_api import Page, expect
 
 from planning.models import PlanPhoto, PlanVersion
 from studio.uploads.models import StoredImage
-from tests.browser import Windows, follow
+from tests.browser import Windows, follow, swipe
 from tests.cast import School
 from tests.chromium import PHONE
 from tests.planning.plan_photos import FOUR, ROWS, chosen_piece, read, sent, traced, untraced
@@ -94,3 +94,20 @@ def test_points_are_tapped_and_what_could_not_be_traced_is_traced_by_hand(
     follow(page, page.get_by_role("button", name="Begin"))
     drag(page, "id_right_1", to_mm=61, at_height_mm=50)
     expect(page.get_by_label("Half-width at 5.0")).to_have_value("6.1")
+
+
+def test_a_point_beside_its_line_is_dragged_onto_it_by_a_finger(
+    cast: School, windows: Windows
+) -> None:
+    photo = with_picture(read(sent(chosen_piece(cast), scaled=FOUR)))
+    visitor = windows.signed_in(cast.student, PHONE, has_touch=True, is_mobile=True)
+    page = visitor.open(reverse("plan_photo", args=[photo.pk]))
+    picture = page.locator(".over-photo img").bounding_box()
+    assert picture is not None
+    each = picture["width"] / 600
+    at = (picture["x"] + 300 * each, picture["y"] + 500 * each)
+    page.touchscreen.tap(*at)
+    expect(page.locator(".tap:not([hidden])")).to_have_count(1)
+    swipe(page, at, right=10 * each, down=-60 * each)
+    for field, meant in (("#id_x_0", 310), ("#id_y_0", 440)):
+        assert float(page.locator(field).input_value()) == pytest.approx(meant, abs=2)

@@ -65,14 +65,16 @@ function typed(mm, unit) {
   return `${Math.floor(sixteenths / 16)}${over ? ` ${over}/16` : ""}`;
 }
 
+// As it stands on the screen: a tapped mark carries where it is in its transform.
 function nearest(svg, marks, event) {
-  const at = pixels(svg, event);
-  const reach = NEAR_PX * pixelsEach(svg);
   let best = null;
   for (const mark of svg.querySelectorAll(marks)) {
-    const box = mark.getBBox();
-    const off = Math.hypot(box.x + box.width / 2 - at[0], box.y + box.height / 2 - at[1]);
-    if (off < reach && (!best || off < best.off)) best = { mark, off };
+    const box = (mark.querySelector(".ring") ?? mark).getBoundingClientRect();
+    const off = Math.hypot(
+      box.x + box.width / 2 - event.clientX,
+      box.y + box.height / 2 - event.clientY,
+    );
+    if (off < NEAR_PX && (!best || off < best.off)) best = { mark, off };
   }
   return best && holding(svg, best.mark);
 }
