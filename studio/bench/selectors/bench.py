@@ -62,10 +62,16 @@ class Bench:
     def picture(self) -> BuildingPicture:
         """How much of the outline that holds stands."""
         outline = outline_built(self.pot, self.way.agreed)
-        lesson = self.by_lesson.height_mm if self.by_lesson is not None else None
+        lesson = self.lesson_ahead.height_mm if self.lesson_ahead is not None else None
         return building_picture(
             outline, [row.height_mm for row in self.way.rows], self.laid, lesson
         )
+
+    @property
+    def lesson_ahead(self) -> Reached | None:
+        """What the next lesson should reach, None where that much stands."""
+        lesson = self.by_lesson
+        return lesson if lesson is not None and lesson.row > self.laid else None
 
     @property
     def asks_wall(self) -> bool:

@@ -89,6 +89,23 @@ def test_the_lesson_says_how_far_the_wall_should_be(
     )
 
 
+def test_a_lesson_whose_rows_stand_is_not_asked_for_again_but_its_stop_is_kept(
+    cast: School, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(timezone, "now", lambda: NOW)
+    pot = a_pot(cast)
+    assert "First a slab 1.0 cm thick" in page(cast.student, "bench", pot.pk)
+    lay_rows(pot=pot, row=2, by=cast.student, at=NOW)
+    text = page(cast.student, "bench", pot.pk)
+    assert "By the end of the lesson (today): row 3" in text
+    assert "First a slab" not in text
+    lay_rows(pot=pot, row=3, by=cast.student, at=NOW)
+    text = page(cast.student, "bench", pot.pk)
+    assert "By the end of the lesson" not in text
+    # What comes between row 3 and the coil of row 4, before that coil is rolled.
+    assert text.index("Stop after row 3") < text.index("Roll a coil")
+
+
 def test_a_tap_lays_the_row_once_and_leads_back(cast: School) -> None:
     pot, client = a_pot(cast), signed_in(cast.student)
     said = {"do": "lay", "row": "1", "once": "one-tap"}
