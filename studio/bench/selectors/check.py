@@ -28,6 +28,11 @@ class CheckSeen:
     asked: CarryOn | None
 
     @property
+    def to_do(self) -> bool:
+        """Something is to be put right before the next row."""
+        return any(each.wrong for each in self.answers)
+
+    @property
     def darts(self) -> bool:
         return any(each.darts for each in self.answers)
 

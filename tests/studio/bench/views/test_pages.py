@@ -15,7 +15,7 @@ from studio.people.models import Studio
 from studio.ware.services import begin_pot
 from tests.cast import NOW, School, signed_in
 from tests.planning.work import a_piece_with_a_plan
-from tests.studio.bench.pots import SOON, checked, laid
+from tests.studio.bench.pots import SOON, TOO_WIDE, WITHIN, checked, laid
 from tests.studio.bench.reading import page, post, words
 from tests.studio.ware.pots import a_pot, check
 
@@ -319,3 +319,12 @@ def test_a_check_is_struck_out_from_its_page(cast: School) -> None:
     assert "This check is wrong" not in text
     again = post(cast.teacher, "build_check_strike", kept.pk, reason="Twice")
     assert "This check is struck out already." in words(again.content.decode())
+
+
+def test_a_check_leads_on_where_all_is_as_planned_and_back_to_the_ruler_where_not(
+    cast: School,
+) -> None:
+    for measured, next_thing in ((WITHIN, "Go on with the rows"), (TOO_WIDE, "Check again")):
+        made = checked(laid(cast, 4, f"A pot for {next_thing}"), cast.student, measured)
+        html = signed_in(cast.student).get(made.get_absolute_url()).content.decode()
+        assert re.search(rf'<a class="button" href="[^"]+">{next_thing}</a>', html)
