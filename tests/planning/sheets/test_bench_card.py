@@ -125,7 +125,7 @@ def test_it_names_the_piece_its_plan_and_what_to_mind() -> None:
 def test_a_phone_reads_its_code() -> None:
     """By OpenCV's reader, which shares nothing with what drew it."""
     grey = np.ascontiguousarray(printed(paper_of(SMALL)).grey())
-    found, _points, _straight = cv2.QRCodeDetector().detectAndDecode(grey)
+    found, _points, _straight = cv2.QRCodeDetectorAruco().detectAndDecode(grey)
     assert found == ADDRESS
 
 
