@@ -120,7 +120,7 @@ def bench_of(pot: Pot, today: date, units: Units) -> Bench:
         now=now,
         below=way.rows[now.row.row - 2] if now is not None and now.row.row > 1 else None,
         by_lesson=next((each for each in way.reached if each.on >= today), None),
-        building=_is_built(pot),
+        building=_is_being_built(pot),
         wall=wall,
         wall_said=_sentence(wall.said, units) if wall is not None else "",
         checks=counting,
@@ -137,8 +137,7 @@ def question_of_a_pot() -> Subquery:
     return Subquery(waiting.values("pk")[:1])
 
 
-def _is_built(pot: Pot) -> bool:
-    """Whether the pot is still being built."""
+def _is_being_built(pot: Pot) -> bool:
     return not pot.lost and pot.stage in DAMP and not checked_pots([pot])
 
 
