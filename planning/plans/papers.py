@@ -30,6 +30,7 @@ from studio.people.models import Studio
 from studio.web.shown import length_text, short_day_text
 
 from .building import choices_of
+from .foot_ring import ring_of
 from .inputs import drawn_from_json, kept_inputs, usual_spacing_mm
 from .wording import kept_sentence, refused_in, said_sentence
 
@@ -166,6 +167,7 @@ class PlanPaper:
 
     def _bench(self) -> BenchPaper:
         piece, terms = self.plan.piece, self.plan.piece.assignment
+        ring = ring_of(self.inputs.foot_ring, self._studio)
         computed = figures(self.inputs, self.made)
         kept = (self.plan.figures or {}).get("building", ())
         notes = [kept_sentence(each, self._studio) for each in kept]
@@ -190,6 +192,7 @@ class PlanPaper:
             issue_g=computed.clay.issue_g,
             tolerance=(float(terms.tolerance_mm), float(terms.tolerance_pct)),
             notes=notes,
+            ring=(f"{ring.making} {ring.counting}",) if ring else (),
         )
 
 

@@ -30,7 +30,8 @@ _PT = 12.5
 @dataclass(frozen=True)
 class BenchPaper:
     """`whose` is first name and initial with the class, `notes` what the plan says of its rows,
-    `address` what the code to scan opens; lengths in millimetres, masses in grams."""
+    `ring` what is said of a foot ring, `address` what the code to scan opens; lengths in
+    millimetres, masses in grams."""
 
     code: str
     whose: str
@@ -46,6 +47,7 @@ class BenchPaper:
     issue_g: float
     tolerance: tuple[float, float]
     notes: Sequence[str] = ()
+    ring: Sequence[str] = ()
 
 
 def bench_card_sheets(paper: BenchPaper, page: Page, units: Units) -> list[Sheet]:
@@ -151,6 +153,7 @@ def _checks(paper: BenchPaper, units: Units) -> Table:
             "the eye."
         ),
         _("At the rim: blended inside and out to the last row, the edge as you designed it."),
+        *paper.ring,
     ]
     columns = [Column("", 5.0), Column("", size_pt=_PT)]
     return Table(columns, [[Tick(), each] for each in said])

@@ -16,6 +16,7 @@ from planning.forms.lines import LineForm, LinesFormSet, lines_entered, lines_in
 from planning.forms.plan import FirstLinesForm, PlanForm, plan_initial, traced_points
 from planning.models import Choice, Piece, PlanVersion
 from planning.plans.beginning import untouched
+from planning.plans.foot_ring import ring_said
 from planning.plans.inputs import Drawn, Line, drawn_from_json, usual_spacing_mm
 from planning.plans.view import Scale, plan_view
 from planning.selectors.lessons import lessons_ahead
@@ -75,6 +76,7 @@ def plan(request: HttpRequest, pk: UUID) -> HttpResponse:
         "together": all(line.left_mm == line.right_mm for line in drawn.lines),
         "kept": bool(refused_for),
         "note": last_note_back(piece),
+        "ring": ring_said(drawn.foot_ring, piece.studio),
         "begin": _first_lines_form(request, None),
         "said": refused_for or ([] if readable else unread(form, lines)),
     }

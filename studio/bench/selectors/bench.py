@@ -7,6 +7,8 @@ from typing import Any
 from django.db.models import OuterRef, Subquery
 
 from planning.pictures.building import BuildingPicture, building_picture
+from planning.plans.foot_ring import RingSaid, ring_of
+from planning.plans.inputs import drawn_from_json
 from planning.plans.wording import said_sentence
 from planning.rows.lessons import Reached
 from planning.rows.rows import Row
@@ -53,6 +55,7 @@ class Bench:
     drift: Drift | None
     carry_ons: list[CarryOn]
     cautions: list[str]
+    ring: RingSaid | None
 
     @property
     def laid(self) -> int:
@@ -128,6 +131,7 @@ def bench_of(pot: Pot, today: date, units: Units) -> Bench:
         drift=drift_of(pot, counting),
         carry_ons=list(CarryOn.objects.filter(pot=pot).select_related("asked_by", "decided_by")),
         cautions=_cautions(way, units),
+        ring=ring_of(drawn_from_json(pot.plan.inputs).foot_ring, units),
     )
 
 

@@ -8,6 +8,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
+from planning.plans.foot_ring import ring_of
 from planning.plans.inputs import drawn_from_json
 from studio.bench.forms.measuring import (
     MOST_PLACES,
@@ -62,6 +63,7 @@ def _form_page(request: HttpRequest, pot: Pot, places: PlacesForms) -> HttpRespo
         "places": places,
         "may_grow": len(places.forms) < MOST_PLACES,
         "tolerance_mm": terms.tolerance_mm,
+        "ring": ring_of(drawn_from_json(pot.plan.inputs).foot_ring, pot.studio),
     }
     return render(request, "bench/build_check_new.html", context)
 
