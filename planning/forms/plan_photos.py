@@ -10,7 +10,7 @@ from planning.forms.drawings import ACCEPT
 from planning.forms.lines import TALLEST_MM
 from planning.models import PlanPhoto
 from planning.models.plan_photo import Row
-from planning.services.plan_photos import Scaled
+from planning.services.plan_photos import Scaled, scale_problems
 from planning.tracing.run import LEAST_SPACING_MM, MOST_SPACING_MM
 from studio.units.scales import Units
 from studio.web.fields import LengthField, set_units
@@ -65,14 +65,15 @@ class ScaleForm(_InUnits):
 
     def scaled(self) -> Scaled:
         cleaned = self.cleaned_data
-        if cleaned["scale"] == PlanPhoto.Scale.CARD:
-            return Scaled(cleaned["scale"], cleaned["spacing"])
-        measures = {f"{name}_mm": cleaned[name] for name in self.MEASURES}
-        if cleaned["scale"] == PlanPhoto.Scale.TWO:
+        scale, spacing = cleaned["scale"], cleaned.get("spacing")
+        if scale == PlanPhoto.Scale.CARD:
+            return Scaled(scale, spacing)
+        measures = {f"{name}_mm": cleaned.get(name) for name in self.MEASURES}
+        if scale == PlanPhoto.Scale.TWO:
             measures |= {"left_mm": None, "right_mm": None}
         # An empty height of the lower one is the table itself.
         measures["lower_mm"] = measures["lower_mm"] or 0.0
-        return Scaled(cleaned["scale"], cleaned["spacing"], **measures)
+        return Scaled(scale, spacing, **measures)
 
 
 class PlanPhotoForm(ScaleForm):
@@ -89,6 +90,14 @@ class PlanPhotoForm(ScaleForm):
         initial=PlanPhoto.Shows.FRONT,
     )
     field_order = ("photo", "shows", "spacing", "scale", *ScaleForm.MEASURES)
+
+    def clean(self) -> None:
+        """Measures that lack are said together with whatever else keeps the photo from being
+        sent: it has to be chosen anew each time."""
+        if "scale" in self.cleaned_data and "shows" in self.cleaned_data:
+            for problem in scale_problems(self.cleaned_data["shows"], self.scaled()):
+                if problem.field not in self.errors:
+                    self.add_error(problem.field, problem.message)
 
 
 class TapsForm(forms.Form):

@@ -13,7 +13,7 @@ from planning.models import Choice, Piece, PlanPhoto
 from planning.models.plan_photo import Row
 from planning.photos.tracing import traced_photo
 from planning.tracing.run import Asked
-from studio.errors import Conflict, Refused
+from studio.errors import Conflict, Problem, Refused
 from studio.jobs.kinds import Kind
 from studio.jobs.models import Job
 from studio.jobs.services import ask_for
@@ -47,7 +47,7 @@ def add_plan_photo(
 ) -> PlanPhoto:
     """One more photo of a drawing. It is traced as soon as it was read and its scale is known."""
     made: list[PlanPhoto] = []
-    _check(shows, scaled)
+    _refuse(scale_problems(shows, scaled))
 
     def attach(image: StoredImage) -> None:
         _make_room(piece, shows, image)
@@ -63,17 +63,27 @@ def add_plan_photo(
     return made[0]
 
 
-def _check(shows: str, scaled: Scaled) -> None:
+def scale_problems(shows: str, scaled: Scaled) -> list[Problem]:
+    """All that lacks before it is known how large the drawing is; a form says it with what else is
+    wrong, since a browser doesn't keep the photo."""
     scales = PlanPhoto.Scale
-    if shows == PlanPhoto.Shows.BASE and scaled.scale != scales.CARD:
-        raise Refused(_("The outline of a base needs the scale card beside it."), field="scale")
     if scaled.scale == scales.CARD:
-        return
+        return []
+    if shows == PlanPhoto.Shows.BASE:
+        return [Problem(_("The outline of a base needs the scale card beside it."), "scale")]
+    found = []
     lower, upper = scaled.lower_mm, scaled.upper_mm
     if lower is None or upper is None or upper <= lower:
-        raise Refused(_("Say how high the upper one is; it is above the lower one."), field="upper")
+        message = _("Say how high the upper one is; it is above the lower one.")
+        found.append(Problem(message, "upper"))
     if scaled.scale == scales.FOUR and not (scaled.left_mm or 0) + (scaled.right_mm or 0) > 0:
-        raise Refused(_("Say how far the ends are from the middle line."), field="right")
+        found.append(Problem(_("Say how far the ends are from the middle line."), "right"))
+    return found
+
+
+def _refuse(problems: list[Problem]) -> None:
+    if problems:
+        raise Refused.all_of(problems)
 
 
 def _make_room(piece: Piece, shows: str, image: StoredImage) -> None:
@@ -91,7 +101,7 @@ def _make_room(piece: Piece, shows: str, image: StoredImage) -> None:
 
 def rescale(*, photo: PlanPhoto, by: User, scaled: Scaled, at: datetime) -> PlanPhoto:
     """Another scale or spacing; what was traced by the old one is dropped."""
-    _check(photo.shows, scaled)
+    _refuse(scale_problems(photo.shows, scaled))
     with transaction.atomic():
         kept = locked_photo(photo)
         taps = kept.taps if kept.scale == scaled.scale else []

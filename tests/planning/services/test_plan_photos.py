@@ -112,20 +112,20 @@ def test_the_same_photo_of_the_same_thing_is_kept_once(
 
 
 @pytest.mark.parametrize(
-    ("shows", "scaled", "field"),
+    ("shows", "scaled", "fields"),
     [
-        ("base", FOUR, "scale"),
-        ("front", Scaled("four", 20.0), "upper"),
-        ("front", Scaled("two", 20.0, 100.0, 100.0), "upper"),
-        ("front", Scaled("four", 20.0, 0.0, 100.0, 0.0, None), "right"),
+        ("base", FOUR, ["scale"]),
+        ("front", Scaled("four", 20.0), ["upper", "right"]),
+        ("front", Scaled("two", 20.0, 100.0, 100.0), ["upper"]),
+        ("front", Scaled("four", 20.0, 0.0, 100.0, 0.0, None), ["right"]),
     ],
 )
-def test_a_scale_that_says_nothing_is_refused_at_its_field(
-    cast: School, shows: str, scaled: Scaled, field: str
+def test_a_scale_that_says_nothing_is_refused_at_all_its_fields(
+    cast: School, shows: str, scaled: Scaled, fields: list[str]
 ) -> None:
     with pytest.raises(Refused) as caught:
         sent(chosen_piece(cast), shows=shows, scaled=scaled)
-    assert [each.field for each in caught.value.problems] == [field]
+    assert [each.field for each in caught.value.problems] == fields
     assert not StoredImage.objects.filter(original_name="drawing.jpg").exists()
 
 

@@ -1,5 +1,6 @@
 """From paper to plan on the student's pages: sending, tapping, correcting, taking."""
 
+import re
 from typing import Any
 
 import pytest
@@ -84,6 +85,25 @@ def test_measures_of_tapped_lines_are_asked_for_where_they_lack(
     photo = PlanPhoto.objects.get()
     assert (photo.lower_mm, photo.upper_mm, photo.left_mm) == (0, 280, None)
     assert photo.paper_mm == [[0, 0], [0, 280]]
+
+
+def test_all_that_lacks_is_said_at_once_and_what_was_typed_stays(
+    student: Client, piece: Piece
+) -> None:
+    """The photo lacks too: a browser sends it anew only when it is chosen anew."""
+    form = {"shows": "side", "scale": "four", "spacing": "2.5", "lower": "1", "left": "wide"}
+    answer = student.post(reverse("plan_photos", args=[piece.pk]), form).content.decode()
+    for field in ("photo", "upper", "right", "left"):
+        assert f'href="#id_{field}"' in answer
+    assert "4 things need another look" in answer
+    for typed in ("2.5", "1", "wide"):
+        assert f'value="{typed}"' in answer
+    assert re.search(r'value="side"[^>]*checked', answer)
+    answer = student.post(
+        reverse("plan_photos", args=[piece.pk]), form | {"photo": file_of(photographed())}
+    ).content.decode()
+    assert "3 things need another look" in answer
+    assert "Choose the photo once more" in answer
 
 
 def test_without_a_chosen_design_the_page_leads_back(student: Client, cast: School) -> None:

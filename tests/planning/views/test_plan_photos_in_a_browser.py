@@ -111,3 +111,18 @@ def test_a_point_beside_its_line_is_dragged_onto_it_by_a_finger(
     swipe(page, at, right=10 * each, down=-60 * each)
     for field, meant in (("#id_x_0", 310), ("#id_y_0", 440)):
         assert float(page.locator(field).input_value()) == pytest.approx(meant, abs=2)
+
+
+def test_measures_that_lack_are_asked_for_before_the_photo_is_sent(
+    cast: School, windows: Windows
+) -> None:
+    piece = chosen_piece(cast)
+    page = windows.signed_in(cast.student, PHONE).open(reverse("plan_photos", args=[piece.pk]))
+    lacking = page.locator("form.scaled :invalid:not(fieldset)")
+    expect(lacking).to_have_count(1)  # the photo
+    page.get_by_label("I tap the ends of two height lines").check()
+    expect(lacking).to_have_count(3)
+    page.get_by_label("Left ends, from the middle line").fill("0")
+    expect(lacking).to_have_count(2)
+    page.get_by_label("the scale card lies beside the drawing").check()
+    expect(lacking).to_have_count(1)
