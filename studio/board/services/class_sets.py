@@ -1,9 +1,9 @@
 """True-size paper of a whole class as one PDF, made in the background and kept for a week.
 
-The file lies in the private storage under a random name, which only the job's result says.
+The file lies in the private storage under the name of its job and attempt, so that the next attempt
+finds what one left that was killed.
 """
 
-import secrets
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -26,6 +26,7 @@ from studio.errors import Refused
 from studio.jobs.kinds import Kind
 from studio.jobs.models import Job
 from studio.jobs.services import ask_for
+from studio.jobs.tasks import MAX_ATTEMPTS
 from studio.jobs.work import RESULT_KEPT, Work
 from studio.paper.pages import WITH_LARGE_PAGES, Page, Sheet
 from studio.paper.pdf import pdf
@@ -73,6 +74,7 @@ class _Bundle:
 
 def make_class_set(work: Work) -> None:
     """Draw the plans of all who are in the class, outside any transaction."""
+    _delete_before(work.job, work.attempt)
     seen = Assignment.objects.filter(pk__in=work.job.subjects)
     assignment = seen.select_related("section__studio").first()
     if assignment is None:  # taken back meanwhile
@@ -123,7 +125,7 @@ def _pieces(assignment: Assignment) -> QuerySet[Piece]:
 
 def _keep(work: Work, assignment: Assignment, bundle: _Bundle, content: bytes) -> None:
     # On disk before the row commits: a result without its file would be a broken promise.
-    name = default_storage.save(f"{FOLDER}/{secrets.token_hex(20)}.pdf", ContentFile(content))
+    name = default_storage.save(_file_name(work.job, work.attempt), ContentFile(content))
     result = {
         "file": name,
         "pages": len(bundle.sheets),
@@ -131,16 +133,35 @@ def _keep(work: Work, assignment: Assignment, bundle: _Bundle, content: bytes) -
         "missing": bundle.missing,
     }
     try:
-        with work.finishing(result):
-            there = Piece.objects.filter(assignment=assignment).of_enrolled()
-            if there.filter(pk__in=bundle.pieces).count() < len(bundle.pieces):
-                raise Refused(_("The class changed meanwhile. Ask for its prints again."))
+        with transaction.atomic():
+            # Who erases a student holds their pieces first, too: either it sees this result, or
+            # this sees that the student has left.
+            drawn = Piece.objects.filter(pk__in=bundle.pieces).order_by("pk")
+            list(drawn.select_for_update().values_list("pk"))
+            with work.finishing(result):
+                there = Piece.objects.filter(assignment=assignment).of_enrolled()
+                if there.filter(pk__in=bundle.pieces).count() < len(bundle.pieces):
+                    raise Refused(_("The class changed meanwhile. Ask for its prints again."))
     except BaseException:
         default_storage.delete(name)
         raise
 
 
-CLASS_SET = Kind(run=make_class_set)
+def _file_name(job: Job, attempt: int) -> str:
+    return f"{FOLDER}/{job.pk.hex}-{attempt}.pdf"
+
+
+def _delete_before(job: Job, attempt: int) -> None:
+    """What earlier attempts wrote, if they were killed before they could say so."""
+    for each in range(1, attempt):
+        default_storage.delete(_file_name(job, each))
+
+
+def _gave_up(job: Job) -> None:
+    transaction.on_commit(lambda: _delete_before(job, MAX_ATTEMPTS + 1))
+
+
+CLASS_SET = Kind(run=make_class_set, give_up=_gave_up)
 
 
 def class_set_files(pieces: Iterable[Piece]) -> set[str]:

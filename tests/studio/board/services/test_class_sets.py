@@ -1,5 +1,7 @@
 """A class's true-size prints: one PDF for who teaches it, and nothing of it left lying."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
@@ -12,22 +14,26 @@ from django.urls import reverse
 from django.utils import timezone
 from pytest_django import DjangoCaptureOnCommitCallbacks, Settings
 
-from planning.models import Assignment
+from planning.models import Assignment, Piece
 from planning.plans.papers import Paper
 from planning.services.plans import approve
 from studio.board.services.class_sets import (
     FOLDER,
     ask_for_class_set,
     clear_class_sets,
+    forget_class_sets,
     make_class_set,
 )
 from studio.errors import Refused
 from studio.jobs.models import Job
-from studio.jobs.work import RESULT_KEPT, LeaseLost, Work, claimed
+from studio.jobs.services import sweep_jobs
+from studio.jobs.tasks import MAX_ATTEMPTS
+from studio.jobs.work import LEASE, RESULT_KEPT, LeaseLost, Work, claimed
 from studio.keeping.services import erase_person
 from studio.people.models import User
 from studio.people.services import end_enrolment
 from tests.cast import NOW, TODAY, School, signed_in
+from tests.meanwhile import Meanwhile
 from tests.planning.projects import a_brief, given
 from tests.planning.work import piece_of, send
 from tests.studio.paper.measuring import Print
@@ -295,3 +301,100 @@ def test_erasing_a_student_takes_every_set_with_their_name(
         erase_person(person=cast.student, by=cast.head, at=NOW)
     assert [each.name for each in stored(settings)] == ["of-another-class.pdf"]
     assert not Job.objects.filter(pk=job.pk).exists()
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_set_that_is_finished_while_a_student_is_erased_keeps_no_name(
+    cast: School, assignment: Assignment, settings: Settings, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    work = begun(ask_on_queue(cast, assignment, settings))
+    others: list[Meanwhile] = []
+
+    def finished_meanwhile(pieces: list[Piece]) -> None:
+        forget_class_sets(pieces)
+        others.append(Meanwhile(lambda: make_class_set(work)))
+
+    erasing = "studio.keeping.services.erasing"
+    monkeypatch.setattr(f"{erasing}.forget_class_sets", finished_meanwhile)
+    erase_person(person=cast.student, by=cast.head, at=NOW)
+    assert isinstance(others[0].ended(), Refused)
+    assert stored(settings) == []
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_student_who_is_erased_while_a_set_is_finished_is_not_left_in_it(
+    cast: School, assignment: Assignment, settings: Settings, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    work = begun(ask_on_queue(cast, assignment, settings))
+    others: list[Meanwhile] = []
+
+    @contextmanager
+    def erased_meanwhile(result: dict[str, Any]) -> Iterator[None]:
+        with finishing(result):
+            yield
+            others.append(
+                Meanwhile(lambda: erase_person(person=cast.student, by=cast.head, at=NOW))
+            )
+
+    finishing = work.finishing
+    monkeypatch.setattr(work, "finishing", erased_meanwhile)
+    make_class_set(work)
+    assert others[0].ended() is None
+    assert stored(settings) == []
+    assert not Job.objects.filter(pk=work.job.pk).exists()
+
+
+def ask_on_queue(cast: School, assignment: Assignment, settings: Settings) -> Job:
+    settings.TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
+    return ask(cast, assignment)
+
+
+class Killed(BaseException):
+    """As with kill -9, nobody tidies up."""
+
+
+def killed_before_its_row(work: Work, monkeypatch: pytest.MonkeyPatch) -> None:
+    def killed(_name: str) -> None:
+        raise Killed
+
+    with monkeypatch.context() as patched:
+        patched.setattr(work, "finishing", killed)
+        patched.setattr(default_storage, "delete", lambda _name: None)
+        with pytest.raises(Killed):
+            make_class_set(work)
+
+
+def test_what_a_killed_attempt_left_goes_with_the_next(
+    cast: School,
+    assignment: Assignment,
+    settings: Settings,
+    queued: None,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    job = ask(cast, assignment)
+    killed_before_its_row(begun(job), monkeypatch)
+    (left,) = stored(settings)
+    Job.objects.filter(pk=job.pk).update(state=Job.State.WAITING)
+    make_class_set(begun(job))
+    job.refresh_from_db()
+    (kept,) = stored(settings)
+    assert kept != left
+    assert job.result["file"] == f"{FOLDER}/{kept.name}"
+
+
+def test_what_the_last_attempt_left_goes_when_it_is_given_up(
+    cast: School,
+    assignment: Assignment,
+    settings: Settings,
+    monkeypatch: pytest.MonkeyPatch,
+    django_capture_on_commit_callbacks: DjangoCaptureOnCommitCallbacks,
+) -> None:
+    job = ask_on_queue(cast, assignment, settings)
+    Job.objects.filter(pk=job.pk).update(attempt=MAX_ATTEMPTS - 1)
+    killed_before_its_row(begun(job), monkeypatch)
+    assert len(stored(settings)) == 1
+    with django_capture_on_commit_callbacks(execute=True):
+        sweep_jobs(at=NOW + 2 * LEASE)
+    job.refresh_from_db()
+    assert job.state == Job.State.REFUSED
+    assert stored(settings) == []
