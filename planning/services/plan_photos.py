@@ -127,7 +127,9 @@ def _ask_again(photo: PlanPhoto, by: User, at: datetime) -> None:
     photo.asked += 1
     photo.answer, photo.lines, photo.sides = None, [], PlanPhoto.Sides.BOTH
     photo.save()
-    if photo.image.is_ready and not photo.wants_taps:
+    # Held, so that it is ready now or its reading asks for what stands here once this commits.
+    image = StoredImage.objects.select_for_update().get(pk=photo.image_id)
+    if image.is_ready and not photo.wants_taps:
         ask_for(
             kind=TRACE,
             studio=photo.piece.studio,
@@ -190,18 +192,22 @@ def _refused(code: str) -> dict[str, Any]:
 
 
 def _answered(photo: PlanPhoto, answer: dict[str, Any]) -> None:
-    """Only of the asking that `photo` stands for: a later one has an answer of its own."""
+    """Only of the asking that `photo` stands for, and once: a later one has an answer of its own,
+    and somebody may have put the first right."""
     rows: list[Row] = [
         [row["height_mm"], row["left_mm"], row["right_mm"]] for row in answer.get("profile", [])
     ]
-    PlanPhoto.objects.filter(pk=photo.pk, asked=photo.asked).update(
+    unanswered = PlanPhoto.objects.filter(pk=photo.pk, asked=photo.asked, answer__isnull=True)
+    unanswered.update(
         answer=answer, lines=rows, sides=answer.get("drawn_on") or PlanPhoto.Sides.BOTH
     )
 
 
 def _gave_up(job: Job) -> None:
     for photo in PlanPhoto.objects.filter(image__pk__in=job.subjects, answer__isnull=True):
-        _answered(photo, _refused("gave_up"))
+        others = Job.objects.open().filter(kind=TRACE, unique_key__startswith=str(photo.image_id))
+        if not others.exists():  # a later asking answers for itself
+            _answered(photo, _refused("gave_up"))
 
 
 TRACE_DRAWING = Kind(run=trace_drawing, give_up=_gave_up)

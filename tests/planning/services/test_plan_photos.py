@@ -1,6 +1,6 @@
 """A photo of a full-size drawing: received, traced in the background, removed."""
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 import numpy as np
 import pytest
@@ -22,9 +22,11 @@ from studio.errors import Conflict, Refused
 from studio.jobs.models import Job
 from studio.jobs.tasks import run_job
 from studio.jobs.work import claimed
+from studio.people.models import User
 from studio.uploads.models import StoredImage
 from studio.uploads.reading import Unreadable
 from tests.cast import NOW, School
+from tests.meanwhile import Meanwhile
 from tests.planning.plan_photos import (
     CARD,
     FOUR,
@@ -180,6 +182,69 @@ def _ready_to_trace(cast: School) -> tuple[PlanPhoto, Job]:
     photo = sent(chosen_piece(cast))
     run_job.call(str(Job.objects.get(kind="read_image", unique_key=str(photo.image_id)).pk))
     return photo, Job.objects.get(kind="trace_drawing")
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_scale_that_changes_while_the_photo_is_read_is_traced_by(
+    cast: School, settings: Settings, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    settings.TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
+    photo = sent(chosen_piece(cast))
+    answer = {"trusted": True, "drawn_on": "both", "profile": []}
+    monkeypatch.setattr(plan_photos, "traced_photo", lambda _chunks, _asked: answer)
+    others: list[Meanwhile] = []
+
+    def read_meanwhile(kept: PlanPhoto, by: User, at: datetime) -> None:
+        ask_again(kept, by, at)
+        others.append(Meanwhile(run_all))
+
+    ask_again = plan_photos._ask_again
+    monkeypatch.setattr(plan_photos, "_ask_again", read_meanwhile)
+    rescale(photo=photo, by=cast.student, scaled=Scaled("card", 25.0), at=LATER)
+    assert others[0].ended() is None
+    run_all()
+    photo.refresh_from_db()
+    assert (photo.asked, photo.answer) == (1, answer)
+
+
+def test_what_was_put_right_is_not_written_over_by_a_second_tracing_of_the_same_asking(
+    cast: School, queued: None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The scale changed just before the photo was read and just after: both ask for one thing."""
+    photo, job = _ready_to_trace(cast)
+    rescale(photo=photo, by=cast.student, scaled=Scaled("card", 25.0), at=LATER)
+    row = {"height_mm": 0.0, "left_mm": 40.0, "right_mm": 40.0}
+    answer = {"trusted": True, "drawn_on": "both", "profile": [row]}
+    monkeypatch.setattr(plan_photos, "traced_photo", lambda _chunks, _asked: answer)
+    run_job.call(str(job.pk))
+    mended = [[0.0, 41.0, 40.0]]
+    PlanPhoto.objects.filter(pk=photo.pk).update(lines=mended)
+    run_all()
+    photo.refresh_from_db()
+    assert photo.lines == mended
+    assert not Job.objects.open().exists()
+
+
+def test_an_earlier_asking_that_is_given_up_leaves_the_later_one_to_answer(
+    cast: School, queued: None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    photo, job = _ready_to_trace(cast)
+    rescale(photo=photo, by=cast.student, scaled=Scaled("card", 25.0), at=LATER)
+
+    def fault(_chunks: object, _asked: object) -> None:
+        raise RuntimeError("a fault of ours")
+
+    with monkeypatch.context() as patched:
+        patched.setattr(plan_photos, "traced_photo", fault)
+        for _attempt in range(3):
+            run_job.call(str(job.pk))
+    photo.refresh_from_db()
+    assert photo.answer is None
+    answer = {"trusted": True, "drawn_on": "both", "profile": []}
+    monkeypatch.setattr(plan_photos, "traced_photo", lambda _chunks, _asked: answer)
+    run_all()
+    photo.refresh_from_db()
+    assert photo.answer == answer
 
 
 def test_a_photo_that_can_not_be_opened_again_says_why(
