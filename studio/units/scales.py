@@ -17,6 +17,18 @@ MM_PER: dict[str, Decimal] = {"mm": Decimal(1), "cm": Decimal(10), "in": MM_PER_
 G_PER: dict[str, Decimal] = {"g": Decimal(1), "kg": Decimal(1000), "lb": G_PER_POUND}
 SIXTEENTHS = 16
 
+# Exactly: a US gallon is 231 cubic inches, a quart its quarter, a fluid ounce a 32nd of a quart
+# (NIST Handbook 44, appendix C; NIST SP 811, appendix B.8).
+CM3_PER_QUART = 231 * (MM_PER_INCH / 10) ** 3 / 4
+CM3_PER_FLUID_OUNCE = CM3_PER_QUART / 32
+CM3_PER_LITRE = Decimal(1000)
+CM3_PER: dict[str, Decimal] = {
+    "cm3": Decimal(1),
+    "l": CM3_PER_LITRE,
+    "fl oz": CM3_PER_FLUID_OUNCE,
+    "qt": CM3_PER_QUART,
+}
+
 Number = Decimal | float | int
 
 
@@ -92,6 +104,17 @@ def shown_inches(mm: Number) -> Inches:
 def shown_mass(grams: Number, unit: str) -> Decimal:
     """`grams` in `unit`, rounded half up to what a scale shows."""
     return _to_step(exact(grams) / G_PER[unit], mass_step(grams, unit), ROUND_HALF_UP)
+
+
+def shown_volume(cm3: Number, length_unit: str) -> tuple[Decimal, str]:
+    """`cm3` as a measuring jug beside such a ruler shows it, and its unit: whole "cm3" below a
+    litre, then "l" to one decimal; with inches whole "fl oz" below a US quart, then "qt"."""
+    small, large = ("fl oz", "qt") if length_unit == "in" else ("cm3", "l")
+    value = exact(cm3)
+    few = _to_step(value / CM3_PER[small], Decimal(1), ROUND_HALF_UP)
+    if few * CM3_PER[small] < CM3_PER[large]:
+        return few, small
+    return _to_step(value / CM3_PER[large], Decimal("0.1"), ROUND_HALF_UP), large
 
 
 def shown_mass_range(low_g: Number, high_g: Number, unit: str) -> tuple[Decimal, Decimal]:

@@ -1,7 +1,6 @@
 """Measures as text for people, in the studio's units and the language's own figures."""
 
 import datetime
-from decimal import Decimal
 
 from django.utils import timezone
 from django.utils.formats import date_format, number_format, time_format
@@ -15,13 +14,13 @@ from studio.units.scales import (
     shown_length,
     shown_mass,
     shown_mass_range,
+    shown_volume,
 )
 
 # Keeps a number and its unit on one line.
 NBSP = "\u00a0"
 MINUS = "\u2212"
 WEEK = 7
-LITRE_CM3 = 1000
 _QUARTERS = ("", "¼", "½", "¾")
 
 
@@ -88,13 +87,16 @@ def mass_range_text(low_g: Number, high_g: Number, units: Units) -> str:
     }
 
 
-def volume_text(cm3: Number) -> str:
-    """A volume: whole cm³ below a litre, then litres to one decimal."""
-    value = exact(cm3)
-    if value < LITRE_CM3:
-        return number_text(round(value)) + NBSP + pgettext("unit of volume", "cm³")
-    litres = (value / LITRE_CM3).quantize(Decimal("0.1"))
-    return number_text(litres) + NBSP + pgettext("unit of volume", "litres")
+def volume_text(cm3: Number, units: Units) -> str:
+    """A volume with its unit: `950 cm³`, `1.9 litres`; in a studio of inches US measures."""
+    figure, unit = shown_volume(cm3, units.length_unit)
+    words = {
+        "cm3": pgettext("unit of volume", "cm³"),
+        "l": pgettext("unit of volume", "litres"),
+        "fl oz": pgettext("unit of volume, US", "fl oz"),
+        "qt": pgettext("unit of volume, US", "quarts"),
+    }
+    return number_text(figure) + NBSP + words[unit]
 
 
 def percent_text(percent: Number) -> str:

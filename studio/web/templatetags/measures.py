@@ -55,9 +55,9 @@ def mass_range(value: tuple[Number, Number] | None, units: Units | None) -> str:
 
 
 @register.filter
-def volume(value: Number | None) -> str:
-    """A volume given in cm³."""
-    return "" if value is None else shown.volume_text(value)
+def volume(value: Number | None, units: Units | None) -> str:
+    """A volume given in cm³, in the measures that go with the studio's lengths."""
+    return "" if value is None else shown.volume_text(value, _known(units))
 
 
 @register.filter

@@ -13,6 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from studio.units.scales import (
+    CM3_PER,
     G_PER,
     G_PER_OUNCE,
     MM_PER_INCH,
@@ -23,6 +24,7 @@ from studio.units.scales import (
     shown_length,
     shown_mass,
     shown_mass_range,
+    shown_volume,
 )
 
 lengths_mm = st.floats(0, 3000)
@@ -33,6 +35,34 @@ def test_the_factors_are_those_of_the_1959_agreement() -> None:
     assert Decimal("914.4") == MM_PER_INCH * 36
     assert G_PER["lb"] == Decimal("453.59237")
     assert Decimal("28.349523125") == G_PER_OUNCE
+
+
+def test_the_factors_of_volume_are_those_of_the_handbook() -> None:
+    """NIST Handbook 44, appendix C, and SP 811, appendix B.8, exactly: 1 liquid quart (US) is
+    0.946 352 946 litres, 1 fluid ounce (US) 29.573 529 562 5 millilitres."""
+    assert CM3_PER["qt"] == Decimal("946.352946")
+    assert CM3_PER["fl oz"] == Decimal("29.5735295625")
+
+
+@pytest.mark.parametrize(
+    ("cm3", "unit", "shown", "in_unit"),
+    [
+        (950.4, "mm", "950", "cm3"),
+        (999.4, "cm", "999", "cm3"),
+        (999.6, "cm", "1.0", "l"),
+        (1950, "mm", "2.0", "l"),
+        (0.3, "in", "0", "fl oz"),
+        (473.176473, "in", "16", "fl oz"),  # a US pint
+        (930, "in", "31", "fl oz"),
+        (945, "in", "1.0", "qt"),
+        (3785.411784, "in", "4.0", "qt"),  # a US gallon
+    ],
+)
+def test_a_volume_is_shown_as_a_measuring_jug_shows_it(
+    cm3: float, unit: str, shown: str, in_unit: str
+) -> None:
+    figure, name = shown_volume(cm3, unit)
+    assert (str(figure), name) == (shown, in_unit)
 
 
 @pytest.mark.parametrize(
