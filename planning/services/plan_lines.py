@@ -1,4 +1,4 @@
-"""What was traced in a photo: corrected, placed by hand, and taken into the plan."""
+"""What was traced in a photo: corrected, placed by hand, taken into the plan and out of it."""
 
 from collections.abc import Sequence
 from datetime import datetime
@@ -6,10 +6,10 @@ from datetime import datetime
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from planning.models import PlanPhoto, PlanVersion
+from planning.models import Piece, PlanPhoto, PlanVersion
 from planning.models.plan_photo import Row
 from planning.plans.beginning import untouched
-from planning.plans.inputs import drawn_from_json, first_lines
+from planning.plans.inputs import Line, drawn_from_json, first_lines
 from planning.plans.merging import with_base, with_front, with_side
 from planning.selectors.plans import newest_version
 from studio.errors import Conflict, Refused
@@ -46,6 +46,14 @@ def begin_by_hand(*, photo: PlanPhoto, height_mm: float, every_mm: float, sides:
         kept.sides = sides
         kept.save(update_fields=["lines", "sides"])
     return kept
+
+
+def begin_again(*, piece: Piece, lines: tuple[Line, ...], at: datetime) -> PlanVersion:
+    """A draft with other height lines and nothing measured, so no photo stands in it any more."""
+    with transaction.atomic():
+        draft = save_draft(piece=piece, drawn=untouched(piece.assignment, lines), at=at)
+        PlanPhoto.objects.filter(piece=piece).update(taken_at=None)
+    return draft
 
 
 def take_into_plan(*, photo: PlanPhoto, at: datetime) -> PlanVersion:

@@ -21,6 +21,7 @@ from planning.plans.inputs import Drawn, Line, drawn_from_json, usual_spacing_mm
 from planning.plans.view import Scale, plan_view
 from planning.selectors.lessons import lessons_ahead
 from planning.selectors.plans import last_note_back, newest_version
+from planning.services.plan_lines import begin_again
 from planning.services.plans import save_draft, send_plan, take_back
 from planning.views.plan_parts import Said, board_of, rows_of_form, said_at, unread
 from studio.errors import Refused
@@ -136,7 +137,7 @@ def plan_begin_again(request: HttpRequest, pk: UUID) -> HttpResponse:
     piece = _own_piece(request, pk)
     form = FirstLinesForm(request.POST, units=studio_of(person_of(request)))
     if form.is_valid():
-        save_draft(piece=piece, drawn=untouched(piece.assignment, form.lines()), at=timezone.now())
+        begin_again(piece=piece, lines=form.lines(), at=timezone.now())
     else:
         for errors in form.errors.values():
             messages.error(request, str(errors[0]))

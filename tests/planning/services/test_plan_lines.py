@@ -8,7 +8,12 @@ from planning.geometry.inputs import Outline
 from planning.models import Piece, PlanVersion
 from planning.models.plan_photo import Row
 from planning.plans.inputs import Drawn, Line, drawn_from_json
-from planning.services.plan_lines import begin_by_hand, correct_lines, take_into_plan
+from planning.services.plan_lines import (
+    begin_again,
+    begin_by_hand,
+    correct_lines,
+    take_into_plan,
+)
 from planning.services.plan_photos import Scaled
 from planning.services.plans import save_draft, send_plan
 from studio.errors import Conflict, Refused
@@ -36,6 +41,27 @@ def test_a_corrected_line_is_the_one_that_is_taken_into_a_new_plan(cast: School)
     # Wall and base of the brief in `tests.planning.projects`.
     terms = piece.assignment
     assert (drawn.wall_base_mm, drawn.base_mm) == (float(terms.wall_mm), float(terms.base_mm))
+    photo.refresh_from_db()
+    assert photo.taken_at == NOW
+
+
+def test_of_a_plan_that_is_begun_again_no_photo_stands_in_it(cast: School) -> None:
+    piece = chosen_piece(cast)
+    photo = traced(sent(piece))
+    take_into_plan(photo=photo, at=NOW)
+    begin_again(piece=piece, lines=(Line(0.0), Line(150.0)), at=NOW)
+    photo.refresh_from_db()
+    assert photo.taken_at is None
+    assert photo.lines == [list(row) for row in ROWS]  # to be taken anew
+
+
+def test_of_a_plan_that_waits_with_the_teacher_the_photo_stays_in_it(cast: School) -> None:
+    piece = chosen_piece(cast)
+    photo = traced(sent(piece))
+    take_into_plan(photo=photo, at=NOW)
+    send_plan(piece=piece, by=cast.student, at=NOW)
+    with pytest.raises(Conflict, match="Take it back before you change it"):
+        begin_again(piece=piece, lines=(Line(0.0), Line(150.0)), at=NOW)
     photo.refresh_from_db()
     assert photo.taken_at == NOW
 
