@@ -5,6 +5,7 @@ from datetime import timedelta
 from typing import Any
 from urllib.parse import urlencode
 
+import cv2
 import pytest
 from django.http import HttpResponse
 from django.urls import reverse
@@ -244,7 +245,6 @@ def test_a_consent_that_is_gone_again_changes_nothing(cast: School) -> None:
 
 
 def test_its_code_opens_the_piece_s_page(cast: School) -> None:
-    cv2 = pytest.importorskip("cv2")
     piece = sent(cast).piece
     read = printed(cast.student, piece, "bench")
     found, _points, _straight = cv2.QRCodeDetectorAruco().detectAndDecode(read.grey())
