@@ -63,7 +63,7 @@ def laid_over(
         sentences=[
             _how_many(answer, units),
             *_until(times.reached, len(rows)),
-            *_rests(times.rests),
+            *_rests(times),
         ],
         reached=[(each.height_mm, _by(each.on)) for each in times.reached],
     )
@@ -128,9 +128,9 @@ def _until(reached: Sequence[Reached], rows: int) -> Iterable[str]:
         yield text % words
 
 
-def _rests(rests: Sequence[Rest]) -> Iterable[str]:
-    ends = [rest.after_row for rest in rests if rest.reason == "lesson_end"]
-    stops = [rest.after_row for rest in rests if rest.reason != "lesson_end"]
+def _rests(times: Timing) -> Iterable[str]:
+    ends = [rest.after_row for rest in times.rests if rest.reason == "lesson_end"]
+    stops = [rest.after_row for rest in times.rests if rest.reason != "lesson_end"]
     if ends:
         text = ngettext(
             "A lesson ends after row %(rows)s: keep the edge damp, score and slip it next time.",
@@ -138,7 +138,16 @@ def _rests(rests: Sequence[Rest]) -> Iterable[str]:
             len(ends),
         )
         yield text % {"rows": _listed(ends)}
-    if stops:
+    if stops and not times.reached:  # lessons would end elsewhere, and be rests too
+        text = ngettext(
+            "Built without a break, it rests after row %(rows)s until the wall below has "
+            "stiffened.",
+            "Built without a break, it rests after rows %(rows)s until the wall below has "
+            "stiffened.",
+            len(stops),
+        )
+        yield text % {"rows": _listed(stops)}
+    elif stops:
         text = ngettext(
             "Rest after row %(rows)s until the wall below has stiffened.",
             "Rest after rows %(rows)s until the wall below has stiffened.",

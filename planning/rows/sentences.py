@@ -37,7 +37,7 @@ MESSAGES: Mapping[str, str] = {
         "score and slip it before the next row."
     ),
     "stiffen": sentence(
-        "Stop after row %(row)s until the wall below has stiffened. Keep the edge damp; score and "
+        "Rest after row %(row)s until the wall below has stiffened. Keep the edge damp; score and "
         "slip it before the next row."
     ),
     # --- the wall that a height means

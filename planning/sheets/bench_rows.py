@@ -108,7 +108,7 @@ class BenchRows:
             day = short_day_text(due.on)
             return [_stop(said % {"day": day, "row": row.row}, self._asked(row), room_mm)]
         if rest is not None:
-            said = _("Rest after row %(row)s until the wall has stiffened")
+            said = _("Rest after row %(row)s until the wall below has stiffened")
             return [_stop(said % {"row": row.row}, self._asked(row), room_mm)]
         if row.row == FIRST_CHECK:
             return [_stop(_("Check the wall"), self._asked(row)[:1], room_mm)]

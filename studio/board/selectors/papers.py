@@ -3,7 +3,7 @@ was begun, with the rows that its builder carries on with."""
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date
 
 from django.utils.translation import gettext as _
 
@@ -19,6 +19,8 @@ from studio.people.selectors import lessons_by_class
 from studio.ware.models import Pot
 from studio.ware.selectors import pots_of
 from studio.web.printing import footer_text
+
+from .pots import building_from
 
 Absolute = Callable[[str], str]
 
@@ -43,9 +45,7 @@ class ToPrint:
                 _("There is no plan to print yet. It can be printed as soon as it is sent.")
             )
         studio = plan.piece.studio
-        start = self.today + timedelta(days=1)
-        if self.pot is not None:
-            start = self.pot.begun_at.astimezone(studio.zone).date()
+        start = building_from(self.pot, studio.zone, self.today)
         lessons = lessons_between(plan.piece.assignment, self.dates, start)
         ready = plan_paper(
             plan,

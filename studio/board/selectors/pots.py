@@ -1,7 +1,8 @@
 """Where the pot of one piece is on the path: built, dried, fired."""
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
+from zoneinfo import ZoneInfo
 
 from planning.models import Piece
 from planning.selectors.progress import Progress
@@ -49,6 +50,11 @@ def pot_on_path(piece: Piece, today: date) -> PotOnPath | None:
         photo_asked=photos_missing([pot]).get(pot.pk),
         clay=clay_of([pot]).get(pot.pk),
     )
+
+
+def building_from(pot: Pot | None, zone: ZoneInfo, today: date) -> date:
+    """From when on rows are laid over lessons: since the pot was begun; a plan's from tomorrow."""
+    return today + timedelta(days=1) if pot is None else pot.begun_at.astimezone(zone).date()
 
 
 def step_now(progress: Progress, on_path: PotOnPath | None, *, shut: bool) -> str:

@@ -1,5 +1,6 @@
 """One piece from the first sketch on: the student's path, and what staff see of it."""
 
+from datetime import date
 from typing import Any
 from uuid import UUID
 
@@ -12,11 +13,13 @@ from assessments.selectors.marks import is_released
 from planning.forms.drawings import LetThroughForm, RefinementsForm, ThumbnailsForm
 from planning.models import Piece, PlanState, PlanVersion, Refinement, Thumbnail
 from planning.plans.view import kept_plan_view
+from planning.rows.choices import Lesson
 from planning.selectors.gate import still_missing
 from planning.selectors.lateness import milestone_dates, next_date
+from planning.selectors.lessons import building_lessons
 from planning.selectors.progress import Progress, progress_of
 from planning.services.choosing import missing_in_words
-from studio.board.selectors.pots import pot_on_path, step_now
+from studio.board.selectors.pots import PotOnPath, building_from, pot_on_path, step_now
 from studio.board.selectors.shelves import standing_in_words
 from studio.people.access import STAFF, only, person_of
 from studio.people.models import Role
@@ -50,13 +53,16 @@ def piece(request: HttpRequest, pk: UUID) -> HttpResponse:
     person = person_of(request)
     if not person.is_student:
         return redirect("piece_seen", pk)
-    mine = Piece.objects.drawn_by(person).select_related("studio", "assignment", "let_through")
+    mine = Piece.objects.drawn_by(person).select_related(
+        "studio", "assignment__section", "assignment__clay_body", "let_through"
+    )
     own: Any = get_object_or_404(mine.annotate(released=is_released()), pk=pk)
     today = timezone.localdate()
     on_path = pot_on_path(own, today)
     built = [own.pk] if on_path is not None and on_path.built else []
     progress = progress_of([own], built=built)[own.pk]
-    context = _drawings(own) | _plans(own, progress, progress.standing_plan)
+    shown = progress.standing_plan
+    context = _drawings(own) | _plans(own, progress, shown, _lessons(own, on_path, today))
     missing = None
     if progress.choice is None:
         missing = still_missing(own, progress.done, progress.asked)
@@ -84,13 +90,14 @@ def piece_seen(request: HttpRequest, pk: UUID) -> HttpResponse:
     """The same piece for staff. A technician sees no reasons and no notes of students."""
     person = person_of(request)
     seen = Piece.objects.visible_to(person).select_related(
-        "studio", "student", "assignment__section", "let_through__by"
+        "studio", "student", "assignment__section", "assignment__clay_body", "let_through__by"
     )
     found = get_object_or_404(seen, pk=pk)
     today = timezone.localdate()
     on_path = pot_on_path(found, today)
     progress = progress_of([found])[found.pk]
-    context = _drawings(found) | _plans(found, progress, progress.waiting or progress.plan)
+    shown = progress.waiting or progress.plan
+    context = _drawings(found) | _plans(found, progress, shown, _lessons(found, on_path, today))
     context |= {
         "piece": found,
         "progress": progress,
@@ -124,12 +131,25 @@ def _drawings(piece: Piece) -> dict[str, Any]:
     }
 
 
-def _plans(piece: Piece, progress: Progress, shown: PlanVersion | None) -> dict[str, Any]:
+def _lessons(piece: Piece, on_path: PotOnPath | None, today: date) -> tuple[Lesson, ...]:
+    """Those over which a print of the plan lays its rows; none once the pot is built."""
+    if on_path is None or on_path.pot.lost:
+        return building_lessons(piece, building_from(None, piece.studio.zone, today))
+    if on_path.built:
+        return ()
+    return building_lessons(piece, building_from(on_path.pot, piece.studio.zone, today))
+
+
+def _plans(
+    piece: Piece, progress: Progress, shown: PlanVersion | None, lessons: tuple[Lesson, ...]
+) -> dict[str, Any]:
+    if shown is not None:
+        shown.piece = piece  # with its assignment and clay body
     return {
         "draft": PlanVersion.objects.filter(piece=piece, state=PlanState.DRAFT).first(),
         "waiting": progress.waiting,
         "approved": progress.plan if progress.approved else None,
         "sent_back": progress.plan if progress.sent_back else None,
-        "shown": kept_plan_view(shown, piece.studio) if shown else None,
+        "shown": kept_plan_view(shown, piece.studio, lessons) if shown else None,
         "version": shown,
     }

@@ -58,7 +58,7 @@ def test_the_rows_of_an_oval_cylinder_are_those_reckoned_by_hand(
     assert [row["seam_clock"] for row in rows] == [0, 3, 6, 9, 0, 3, 6]
     assert [row["row"] for row in rows if row["blend"]] == [2, 4, 6, 7]
     assert [(rest["after_row"], rest["reason"]) for rest in answer["rests"]] == [(6, "stiffen")]
-    assert answer["rests"][0]["message"].startswith("Stop after row 6 until the wall below")
+    assert answer["rests"][0]["message"].startswith("Rest after row 6 until the wall below")
 
 
 def test_what_is_said_of_the_coil_stands_among_the_warnings(client_of_nobody: Client) -> None:

@@ -69,7 +69,7 @@ def test_without_lessons_the_rests_are_those_of_the_answer() -> None:
     laid = laid_over(answer(16, 550, r6="stiffen", r12="stiffen"), MM)
     assert laid is not None
     assert said(laid.sentences)[1:] == [
-        "Rest after rows 6 and 12 until the wall below has stiffened."
+        "Built without a break, it rests after rows 6 and 12 until the wall below has stiffened."
     ]
     assert [row.then for row in laid.rows[4:8]] == ["", "blend, then rest", "", "blend"]
     assert laid.reached == []

@@ -84,7 +84,7 @@ def test_rests_between_lessons_and_the_first_check_have_lines_of_their_own() -> 
     listed = row_list(BIG.made, Choices(14, 1.95))
     said = text(printed(paper_of(BIG, listed=listed)))
     for rest in listed.rests:
-        assert f"Rest after row {rest.after_row} until the wall has stiffened" in said
+        assert f"Rest after row {rest.after_row} until the wall below has stiffened" in said
     assert listed.rests
     assert f"Check the wall height {listed.rows[2].height_mm / 10:.1f} cm" in said
 

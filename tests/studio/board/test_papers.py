@@ -1,5 +1,6 @@
 """A plan's prints as each person gets them: of the plan that holds, laid over the right dates."""
 
+import re
 from dataclasses import replace
 from datetime import timedelta
 from typing import Any
@@ -208,6 +209,19 @@ def test_a_plan_begins_in_the_next_lesson_and_a_pot_when_it_was_begun(
     said = words(printed(cast.student, pot.piece, "bench"))
     assert "By Wed 11 Mar: row" in said
     assert "By Mon 16 Mar: row" in said
+
+
+def test_the_page_of_a_piece_names_the_same_lessons_as_its_bench_card(cast: School) -> None:
+    """Of a plan they begin on Monday, of a pot that was begun on Wednesday with that one."""
+    plan = sent(cast)
+    for piece in (plan.piece, a_pot(cast).piece):
+        card = words(printed(cast.student, piece, "bench"))
+        ends = re.findall(r"By \w+ \d+ \w+: row (\d+)", card)
+        assert len(ends) > 1
+        listed = f"{', '.join(ends[:-1])} and {ends[-1]}"
+        for person, name in ((cast.student, "piece"), (cast.teacher, "piece_seen")):
+            said = answer(person, name, piece.pk).content.decode()
+            assert f"Lessons end after rows {listed}: keep the edge damp" in said
 
 
 def test_a_pot_keeps_to_its_own_plan_and_one_that_broke_does_not_count(cast: School) -> None:
