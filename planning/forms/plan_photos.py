@@ -139,11 +139,15 @@ class ByHandForm(_InUnits):
 
 
 class LinesForm(forms.Form):
-    """Half-widths at the height lines of a photo, whichever sides are drawn."""
+    """Half-widths at the height lines of a photo, whichever sides are drawn, and which asking they
+    are the answer to: in another window it may be traced anew."""
+
+    asked = forms.IntegerField(required=False, min_value=0, widget=forms.HiddenInput)
 
     def __init__(self, *args: Any, photo: PlanPhoto, units: Units, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.photo = photo
+        self.fields["asked"].initial = photo.asked
         named = {"left": _("Left"), "right": _("Right")}
         if photo.shows == PlanPhoto.Shows.SIDE:
             named = {"left": _("Front"), "right": _("Back")}

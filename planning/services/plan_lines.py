@@ -5,6 +5,7 @@ from datetime import datetime
 
 from django.db import transaction
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from planning.models import Piece, PlanPhoto, PlanVersion
 from planning.models.plan_photo import Row
@@ -18,16 +19,22 @@ from .plan_photos import locked_photo
 from .plans import save_draft
 
 _LEAST_LINES = 2
+_ANEW = gettext_lazy("This photo was traced anew meanwhile. Look again.")
 
 
 def correct_lines(
-    *, photo: PlanPhoto, halves: Sequence[tuple[float | None, float | None]]
+    *,
+    photo: PlanPhoto,
+    halves: Sequence[tuple[float | None, float | None]],
+    asked: int | None = None,
 ) -> PlanPhoto:
-    """Other half-widths at the photo's height lines, from below."""
+    """Other half-widths at the photo's height lines, from below. `asked` is the asking whose lines
+    they are, where it is known."""
     with transaction.atomic():
         kept = locked_photo(photo)
+        _refuse_other(kept, asked)
         if len(halves) != len(kept.lines):
-            raise Conflict(_("This photo was traced anew meanwhile. Look again."))
+            raise Conflict(str(_ANEW))
         kept.lines = [
             [height, left, right]
             for (height, *_old), (left, right) in zip(kept.lines, halves, strict=True)
@@ -44,7 +51,8 @@ def begin_by_hand(*, photo: PlanPhoto, height_mm: float, every_mm: float, sides:
             raise Conflict(_("Without its scale nothing can be measured in this photo."))
         kept.lines = [[line.height_mm, None, None] for line in first_lines(height_mm, every_mm)]
         kept.sides = sides
-        kept.save(update_fields=["lines", "sides"])
+        kept.asked += 1  # half-widths of other heights, from another window, are none of these
+        kept.save(update_fields=["lines", "sides", "asked"])
     return kept
 
 
@@ -56,10 +64,11 @@ def begin_again(*, piece: Piece, lines: tuple[Line, ...], at: datetime) -> PlanV
     return draft
 
 
-def take_into_plan(*, photo: PlanPhoto, at: datetime) -> PlanVersion:
-    """Write what the photo shows into the draft of its piece's plan."""
+def take_into_plan(*, photo: PlanPhoto, at: datetime, asked: int | None = None) -> PlanVersion:
+    """Write what the photo shows into the draft of its piece's plan. `asked` as above."""
     with transaction.atomic():
         kept = locked_photo(photo)
+        _refuse_other(kept, asked)
         piece = kept.piece
         newest = newest_version(piece)
         drawn = drawn_from_json(newest.inputs) if newest else untouched(piece.assignment, ())
@@ -74,6 +83,11 @@ def take_into_plan(*, photo: PlanPhoto, at: datetime) -> PlanVersion:
         kept.taken_at = at
         kept.save(update_fields=["taken_at"])
     return draft
+
+
+def _refuse_other(photo: PlanPhoto, asked: int | None) -> None:
+    if asked is not None and asked != photo.asked:
+        raise Conflict(str(_ANEW))
 
 
 def _measured(lines: Sequence[Row]) -> list[Row]:

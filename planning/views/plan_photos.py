@@ -18,7 +18,7 @@ from planning.plans.inputs import drawn_from_json, usual_spacing_mm
 from planning.selectors.plans import newest_version
 from planning.services.plan_lines import begin_by_hand, correct_lines, take_into_plan
 from planning.services.plan_photos import add_plan_photo, remove_plan_photo, rescale, tap
-from studio.errors import Refused
+from studio.errors import Conflict, Refused
 from studio.people.access import STAFF, TEACHING, only, person_of, studio_of
 from studio.people.models import Role
 from studio.uploads.serve import image_response
@@ -81,19 +81,23 @@ def plan_photo_correct(request: HttpRequest, pk: UUID) -> HttpResponse:
     """Keep corrected half-widths, and take them into the plan if asked."""
     photo = _own(request, pk)
     form = _lines_form(request, photo)
-    if photo.lines and not form.is_valid():
+    if not form.is_valid():
         return _page(request, photo, lines_form=form)
+    asked = form.cleaned_data["asked"]
     try:
-        if photo.lines:
-            photo = correct_lines(photo=photo, halves=form.halves())
+        if not photo.is_base:
+            photo = correct_lines(photo=photo, halves=form.halves(), asked=asked)
         if "take" in request.POST:
-            take_into_plan(photo=photo, at=timezone.now())
+            take_into_plan(photo=photo, at=timezone.now(), asked=asked)
             messages.success(request, _("Taken into your plan. Look at it, then send it."))
             return redirect("plan", photo.piece_id)
+    except Conflict as conflict:  # the page as it stands now, not what was typed over another
+        messages.error(request, str(conflict))
     except Refused as refusal:
         show_refusal(form, refusal)
         return _page(request, photo, lines_form=form)
-    messages.success(request, _("Saved."))
+    else:
+        messages.success(request, _("Saved."))
     return redirect("plan_photo", photo.pk)
 
 

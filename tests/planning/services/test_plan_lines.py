@@ -14,7 +14,7 @@ from planning.services.plan_lines import (
     correct_lines,
     take_into_plan,
 )
-from planning.services.plan_photos import Scaled
+from planning.services.plan_photos import Scaled, rescale
 from planning.services.plans import save_draft, send_plan
 from studio.errors import Conflict, Refused
 from tests.cast import NOW, School
@@ -157,6 +157,32 @@ def test_corrections_of_what_was_traced_anew_are_a_conflict(cast: School) -> Non
     photo = traced(sent(chosen_piece(cast)))
     with pytest.raises(Conflict, match="traced anew meanwhile"):
         correct_lines(photo=photo, halves=[(1, 1)])
+
+
+def test_measures_of_an_earlier_asking_are_written_over_no_later_one(cast: School) -> None:
+    """As many lines as before, seen in a window that stayed open."""
+    piece = chosen_piece(cast)
+    photo = traced(sent(piece))
+    seen = photo.asked
+    rescale(photo=photo, by=cast.student, scaled=Scaled("card", 25.0), at=NOW)
+    photo.refresh_from_db()
+    photo = traced(photo)
+    with pytest.raises(Conflict, match="traced anew meanwhile"):
+        correct_lines(photo=photo, halves=[(1, 1)] * len(ROWS), asked=seen)
+    with pytest.raises(Conflict, match="traced anew meanwhile"):
+        take_into_plan(photo=photo, at=NOW, asked=seen)
+    assert not PlanVersion.objects.filter(piece=piece).exists()
+    photo.refresh_from_db()
+    assert photo.lines == [list(row) for row in ROWS]
+
+
+def test_lines_begun_by_hand_at_other_heights_keep_no_measures_of_the_first(cast: School) -> None:
+    photo = untraced(sent(chosen_piece(cast), scaled=FOUR), placed=True)
+    photo = begin_by_hand(photo=photo, height_mm=100, every_mm=50, sides="right")
+    seen = photo.asked
+    begin_by_hand(photo=photo, height_mm=160, every_mm=80, sides="right")
+    with pytest.raises(Conflict, match="traced anew meanwhile"):
+        correct_lines(photo=photo, halves=[(1, 1)] * 3, asked=seen)
 
 
 def test_nothing_is_taken_into_a_plan_that_is_with_the_teacher(cast: School) -> None:

@@ -182,6 +182,19 @@ def test_a_correction_without_any_script_is_kept_and_taken_into_the_plan(
     assert "in the plan" in student.get(reverse("plan_photos", args=[piece.pk])).content.decode()
 
 
+def test_a_window_that_stayed_open_writes_over_no_later_tracing(
+    student: Client, piece: Piece
+) -> None:
+    photo = traced(sent(piece))
+    assert '<input type="hidden" name="asked" value="0"' in page(student, photo)
+    photo.asked = 1
+    photo.save()
+    said = act(student, "plan_photo_correct", photo, asked="0", **halves(left_1="6.4"))
+    assert "This photo was traced anew meanwhile. Look again." in said.content.decode()
+    photo.refresh_from_db()
+    assert photo.lines == ROWS
+
+
 def test_a_measure_that_can_not_be_read_stands_at_its_field(student: Client, piece: Piece) -> None:
     photo = traced(sent(piece))
     said = act(student, "plan_photo_correct", photo, **halves(right_2="wide")).content.decode()
