@@ -3,6 +3,7 @@ top, the middle at (0, 0)."""
 
 import shapely
 from django.utils.translation import gettext as _
+from shapely.geometry.base import BaseGeometry
 
 from planning.geometry.foot import BaseOutline
 from planning.geometry.inputs import FootRing
@@ -14,12 +15,13 @@ from studio.web.shown import length_text
 
 from .clock import HOURS, at_hours, front_up
 from .profiles import CUT_MM, LABEL_PT, LINE_MM, SMALL_PT
-from .truesize import Box, Line, TrueSize
+from .truesize import Box, Line, TrueSize, room_of
 
 ROUND_MM = 14.0
 """Room round the outline for the front mark and the hours."""
 
 _CAP_MM = 1.1
+_HALF_MOST, _CLEAR_MM = 0.375, 1.0
 
 
 def base_drawing(
@@ -38,17 +40,25 @@ def base_drawing(
             "thick": length_text(base_mm, units),
         }
     ]
+    inner = shapely.Polygon(path)
     if ring is not None:
-        inner = shapely.buffer(shapely.Polygon(path), -ring.width_mm, quad_segs=64)
+        inner = shapely.buffer(inner, -ring.width_mm, quad_segs=64)
         for part in shapely.get_parts(inner):
             points = tuple((float(x), float(y)) for x, y in part.exterior.coords)
             lines.append(Shape(points[:-1], width_mm=0.25, dashed=True))
         said = _("dashed: inside of the foot ring, %(high)s high")
         below.append(said % {"high": length_text(ring.height_mm, units)})
-    room = 0.75 * (right - left)
-    labels = [
-        fitted(Words(0, -4.5, name, 11, Face.BOLD, Align.CENTRE), room),
-        fitted(Words(0, 8.0, _("this side up"), LABEL_PT, align=Align.CENTRE), room),
+    labels = []
+    for words in (
+        Words(0, 8.0, _("this side up"), LABEL_PT, align=Align.CENTRE),
+        Words(0, -4.5, name, 11, Face.BOLD, Align.CENTRE),
+    ):
+        inside = fitted(words, _room_mm(inner, words))
+        if inside.text == words.text:
+            labels.append(inside)
+        else:
+            below.insert(0, words.text)
+    labels += [
         Words(0, top - 8.5, _("front, 12 o’clock"), LABEL_PT, Face.BOLD, Align.CENTRE),
         *(
             Words(0, bottom + 12.0 + 4.4 * number, said, LABEL_PT, align=Align.CENTRE)
@@ -71,6 +81,19 @@ def base_drawing(
     )
     box = Box(-half, top - ROUND_MM, half, bottom + ROUND_MM + 4.4 * (len(below) - 1))
     return TrueSize(box, lines, labels, [*path, path[0]])
+
+
+def _room_mm(inner: BaseGeometry, words: Words) -> float:
+    """How wide words may be at their height without touching what is round the middle."""
+    left, _top, right, _bottom = inner.bounds if not inner.is_empty else (0.0, 0.0, 0.0, 0.0)
+    size = room_of(words)
+    halves = [_HALF_MOST * (right - left)]
+    for y in (size.top, size.bottom):
+        level = shapely.LineString([(left - 1, y), (right + 1, y)])
+        parts = shapely.get_parts(shapely.intersection(inner, level))
+        middle = [each.bounds for each in parts if each.bounds[0] < 0 < each.bounds[2]]
+        halves += [min(-box[0], box[2]) - _CLEAR_MM for box in middle] or [0.0]
+    return max(2 * min(halves), 0.0)
 
 
 def _middle() -> list[Line]:

@@ -14,7 +14,7 @@ from studio.paper.shapes import ellipse, plated, rectangle
 from studio.paper.text import fitted, line_mm, lines_at, lines_of, width_mm, wrapped
 
 from .checkbars import HIGH_MM, WIDE_MM, check_bars
-from .truesize import Box, TrueSize, labels_within, line_within, moved
+from .truesize import Box, TrueSize, labels_within, line_within, moved, room_of
 
 EDGE_MM = UNPRINTED_MM + 1.0
 """So much of each edge stays white: a line at the end of a window still lies on the paper that
@@ -26,6 +26,10 @@ HEAD_PT = 8.5
 SKETCH_MM = (44.0, 27.0)
 _TITLE_MM, _GAP_MM = 7.0, 1.5
 _SPARE_MM = 1e-6
+_SHARES = tuple(
+    tuple(end + sign * 0.03 * step for step in range(5) for sign in (1, -1)) for end in (0.2, 0.8)
+)
+"""How far along an edge its two crosses stand, the first choice first."""
 
 
 @dataclass(frozen=True)
@@ -78,10 +82,11 @@ def true_size_sheets(drawing: TrueSize, head: Head, paper: Page) -> list[Sheet]:
     """The pages, row by row. Upright or lying, whichever takes fewer."""
     tiling = tiling_of(drawing, head, paper)
     labels = labels_within(drawing.labels, tiling.windows, tiling.cells)
+    crosses = list(_registers(tiling, [room_of(words) for page in labels for words in page]))
     sheets = []
     for place, words in enumerate(labels):
         marks = (
-            *_drawn(drawing, tiling, place, words),
+            *_drawn(drawing, tiling, place, words, crosses),
             *_head(head, tiling, place),
             *_foot(drawing, tiling, place),
         )
@@ -121,7 +126,11 @@ def _windows(box: Box, size: tuple[float, float], rows: int, columns: int) -> tu
 
 
 def _drawn(
-    drawing: TrueSize, tiling: Tiling, place: int, labels: Sequence[Words]
+    drawing: TrueSize,
+    tiling: Tiling,
+    place: int,
+    labels: Sequence[Words],
+    crosses: "Sequence[Register]",
 ) -> Iterator[Mark]:
     """What one window shows, on the page."""
     window = tiling.windows[place]
@@ -132,7 +141,7 @@ def _drawn(
         for part in line_within(line, window):
             yield moved(part, right, down)
     yield from _trim_words(tiling, place, right, down)
-    for register in _registers(tiling):
+    for register in crosses:
         if window.holds(register.box):
             yield from register.marks(right, down)
     for words in labels:
@@ -236,6 +245,9 @@ class Register:
         reach = OVERLAP_MM / 2 - 1.0
         return Box(self.x - reach, self.y - reach, self.x + reach, self.y + reach)
 
+    def covers(self, words: Sequence[Box]) -> float:
+        return sum(self.box.shared(each) for each in words)
+
     def marks(self, right: float, down: float) -> list[Mark]:
         x, y = self.x + right, self.y + down
         return [
@@ -246,17 +258,21 @@ class Register:
         ]
 
 
-def _registers(tiling: Tiling) -> Iterator[Register]:
-    """Two on each edge that two pages share, away from the corners."""
+def _registers(tiling: Tiling, words: Sequence[Box]) -> Iterator[Register]:
+    """Two on each edge that two pages share, away from the corners and clear of the `words`."""
     numbers = count(1)
     for window in tiling.windows[:: tiling.columns]:
         for x in tiling.seams_x:
-            for share in (0.2, 0.8):
-                yield Register(next(numbers), x, window.top + share * window.height)
+            for shares in _SHARES:
+                number = next(numbers)
+                ways = [Register(number, x, window.top + by * window.height) for by in shares]
+                yield min(ways, key=lambda each: each.covers(words))
     for window in tiling.windows[: tiling.columns]:
         for y in tiling.seams_y:
-            for share in (0.2, 0.8):
-                yield Register(next(numbers), window.left + share * window.width, y)
+            for shares in _SHARES:
+                number = next(numbers)
+                ways = [Register(number, window.left + by * window.width, y) for by in shares]
+                yield min(ways, key=lambda each: each.covers(words))
 
 
 def _trim_words(tiling: Tiling, place: int, right: float, down: float) -> Iterator[Words]:
