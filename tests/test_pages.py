@@ -56,8 +56,9 @@ def test_a_page_makes_as_few_queries_for_400_pieces_as_for_24(who: str, walked: 
     assert {page: n for page, n in many.items() if n > MOST_QUERIES} == {}
 
 
+@pytest.mark.slow
 @pytest.mark.both_databases
-@pytest.mark.parametrize("who", COUNTED[:3])
+@pytest.mark.parametrize("who", ROLES[:3])
 def test_a_page_makes_as_few_queries_for_twelve_classes_as_for_one(who: str, walked: World) -> None:
     few = queries(walked, who)
     a_school(Assignment.objects.get(pk=walked.things["assignment"]))

@@ -1,8 +1,8 @@
 """Every page of every role in a real browser, on a phone and on a laptop: no serious finding of
 axe-core, nothing wider than the window, every field with its label, nothing in the console.
 
-The quick suite looks once, on a phone, where things get in each other's way first, and at a third
-of a teacher's many pages; the long run opens all of them at both sizes.
+The quick suite looks once, on a phone, where things get in each other's way first, and at some
+of a teacher's and a student's many pages; the long run opens all of them at both sizes.
 """
 
 from collections.abc import Iterator
@@ -43,12 +43,13 @@ def here(cast: School) -> World:
 
 
 def test_nothing_keeps_a_teacher_out(here: World, windows: Windows) -> None:
-    """Of every third page."""
-    assert all_obstacles("teacher", pages_for("teacher")[::3], [PHONE], here, windows) == []
+    """Of every fourth page."""
+    assert all_obstacles("teacher", pages_for("teacher")[::4], [PHONE], here, windows) == []
 
 
 def test_nothing_keeps_a_student_out(here: World, windows: Windows) -> None:
-    assert all_obstacles("student", pages_for("student"), [PHONE], here, windows) == []
+    """Of every second page."""
+    assert all_obstacles("student", pages_for("student")[::2], [PHONE], here, windows) == []
 
 
 def test_nothing_keeps_others_out(here: World, windows: Windows) -> None:

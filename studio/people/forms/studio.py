@@ -1,8 +1,6 @@
 """The studio's settings, closures, rosters and tokens."""
 
 import datetime
-import zoneinfo
-from functools import cache
 from typing import Any
 
 from django import forms
@@ -10,13 +8,13 @@ from django.core.files.uploadedfile import UploadedFile
 from django.utils.translation import gettext_lazy as _
 
 from studio.people.models import ApiToken, LengthUnit, MassUnit, PaperSize
+from studio.people.models.studio import time_zones
 
 from .classes import date_field
 
 
-@cache
 def _time_zones() -> list[tuple[str, str]]:
-    return [(name, name.replace("_", " ")) for name in sorted(zoneinfo.available_timezones())]
+    return [(name, name.replace("_", " ")) for name in sorted(time_zones())]
 
 
 class SettingsForm(forms.Form):

@@ -19,7 +19,7 @@ from planning.models import Refinement
 from studio.keeping.services import back_up, backing_up, restore
 from studio.people.models import Studio
 from studio.uploads.models import StoredImage
-from tests.cast import NOW, school
+from tests.cast import NOW, School, school
 from tests.routes import pages
 from tests.studio.keeping.places import elsewhere, emptied, manifest_of
 from tests.world import World, world
@@ -30,8 +30,8 @@ NEW_EACH_TIME = re.compile(
     r'name="(csrfmiddlewaretoken|once)" value="[^"]*"|"X-CSRFToken": "[^"]*"'
 )
 EVERYBODY = ("head", "teacher", "technician", "student", "signed_out")
-# Not in a back-up: an uploaded roster, which lies there for a day, and a class's prints, which can be
-# made again.
+# Not in a back-up: an uploaded roster, which lies there for a day, and a class's prints, which can
+# be made again.
 NOT_KEPT = {"roster_preview", "class_set_pdf"}
 
 
@@ -97,19 +97,19 @@ def test_every_page_is_the_same_after_a_journey_to_another_database_and_back(
 
 
 def test_what_comes_after_a_restore_counts_on(
-    made: World, tmp_path: Path, settings: Settings
+    cast: School, tmp_path: Path, settings: Settings
 ) -> None:
     """Rows with numbers for ids: the next one doesn't collide."""
     back_up(file=tmp_path / "a.zip", at=NOW)
     emptied(tmp_path / "fresh", settings)
     restore(file=tmp_path / "a.zip", at=NOW)
-    section = made.cast.section
-    section.teachers.add(made.cast.other_teacher)
+    section = cast.section
+    section.teachers.add(cast.other_teacher)
     assert section.teachers.count() == 2
 
 
 def test_others_go_on_writing_while_a_back_up_reads(
-    made: World, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    cast: School, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """And what they write then is not in it: it is the database of one moment."""
     count = Studio.objects.count()
