@@ -80,6 +80,7 @@ def measure_wall(
     check_fields(measure)
     with transaction.atomic():
         held = pot_being_built(pot, by)
+        refuse_other_rows(held, way)
         if rows_standing(held) < after_row:
             message = _("Row %(row)s does not stand yet.") % {"row": after_row}
             raise Conflict(message)

@@ -1,7 +1,10 @@
 """Rows that stand, and the wall that the first of them mean."""
 
+from typing import Any
+
 import pytest
 
+from planning.rows.thickness import wall_meant
 from planning.services.plans import approve
 from studio.bench.models import RowLaid, WallMeasure
 from studio.bench.selectors.rows import going
@@ -160,6 +163,21 @@ def test_new_rows_end_the_question_of_the_wall(cast: School) -> None:
     agree_to_carry_on(asked=question, by=cast.teacher, at=SOON)
     with pytest.raises(Conflict, match="You carry on by new rows"):
         measure_wall(pot=question.pot, height_mm=80, after_row=4, by=cast.student, at=SOON)
+
+
+def test_a_consent_that_comes_while_a_wall_is_worked_out_counts(
+    cast: School, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    question = asked(cast, 4)
+
+    def meanwhile(*of: Any) -> Any:
+        agree_to_carry_on(asked=question, by=cast.teacher, at=SOON)
+        return wall_meant(*of)
+
+    monkeypatch.setattr("studio.bench.services.rows.wall_meant", meanwhile)
+    with pytest.raises(Conflict, match="Your teacher agreed to new rows just now"):
+        measure_wall(pot=question.pot, height_mm=80, after_row=4, by=cast.student, at=SOON)
+    assert not WallMeasure.objects.exists()
 
 
 def test_a_plan_that_was_sent_before_rows_were_kept_has_its_rows_all_the_same(cast: School) -> None:
