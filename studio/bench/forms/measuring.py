@@ -8,12 +8,12 @@ from django.utils.translation import gettext_lazy as _
 from planning.bench.measured import MOST_MM, Measured
 from planning.rows.choices import MOST_ROWS
 from studio.bench.models import BuildCheck, CarryOn, WallMeasure
+from studio.bench.services.checks import MOST_PLACES
 from studio.errors import Refused
 from studio.people.models import Studio
 from studio.room.forms.fields import length, text
 from studio.web.fields import LengthField, set_units
 
-MOST_PLACES = 12
 SIZES = ("front_mm", "depth_mm", "perimeter_mm")
 
 

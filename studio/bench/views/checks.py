@@ -11,7 +11,6 @@ from django.views.decorators.http import require_POST, require_safe
 from planning.plans.foot_ring import ring_of
 from planning.plans.inputs import drawn_from_json
 from studio.bench.forms.measuring import (
-    MOST_PLACES,
     AskForm,
     PlaceForm,
     PlacesForms,
@@ -22,6 +21,7 @@ from studio.bench.models import BuildCheck
 from studio.bench.selectors.check import CheckSeen, check_seen
 from studio.bench.selectors.finding import seen_checks, seen_pots
 from studio.bench.services import ask_to_carry_on, check_build, strike_out
+from studio.bench.services.checks import MOST_PLACES
 from studio.errors import Refused
 from studio.people.access import STAFF, only, person_of
 from studio.people.idempotency import once_for_form

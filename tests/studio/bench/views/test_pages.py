@@ -264,10 +264,13 @@ def test_one_more_place_keeps_what_was_typed(cast: School) -> None:
     assert "can't be read" not in html
     assert 'name="form-TOTAL_FORMS" value="3"' in html
     assert 'name="form-INITIAL_FORMS" value="0"' in html
-    many = places(*[{"height_mm": str(n)} for n in range(1, 13)], more="1")
+    many = places(*[{"height_mm": str(n)} for n in range(1, 21)], more="1")
     html = post(cast.student, "build_check_new", pot.pk, **many).content.decode()
-    assert 'name="form-12-height_mm"' not in html
+    assert 'name="form-20-height_mm"' not in html
     assert "One more place" not in html
+    fewer = places(*[{"height_mm": str(n)} for n in range(1, 20)], more="1")
+    html = post(cast.student, "build_check_new", pot.pk, **fewer).content.decode()
+    assert 'name="form-19-height_mm"' in html
 
 
 def test_a_round_pot_has_no_depth_and_an_oval_one_has(cast: School) -> None:
