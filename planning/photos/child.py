@@ -14,9 +14,10 @@ from typing import IO, Any
 import numpy as np
 from PIL import Image
 
-from planning.tracing.opencv import cv2
 from planning.tracing.run import Asked, answer
-from studio.uploads.decode import NotTaken, hold_limits, picture
+from studio.uploads.decode import hold_limits, picture
+
+from .telling import tell, within_memory
 
 
 def traced(source: IO[bytes], asked: Asked) -> dict[str, Any]:
@@ -27,12 +28,8 @@ def traced(source: IO[bytes], asked: Asked) -> dict[str, Any]:
     image, kind, focal_35mm = picture(source)
     asked = replace(asked, focal_35mm=asked.focal_35mm or focal_35mm)
     shrink = 1.0 if kind == "pdf" else max(image.size) / _long_side(source)
-    try:
+    with within_memory():
         return answer(np.asarray(image.convert("L")), asked, shrink)
-    except (MemoryError, cv2.error) as error:
-        if isinstance(error, cv2.error) and error.code != cv2.Error.StsNoMem:
-            raise
-        raise NotTaken("too_heavy") from None
 
 
 def _long_side(source: IO[bytes]) -> int:
@@ -45,11 +42,7 @@ def main(arguments: list[str]) -> None:
     hold_limits()
     asked = Asked(**json.load(sys.stdin))
     with os.fdopen(int(arguments[0]), "rb") as source:
-        try:
-            told = traced(source, asked)
-        except NotTaken as reason:
-            told = {"refused": reason.code, "values": reason.values}
-    sys.stdout.write(json.dumps(told) + "\n")
+        tell(lambda: traced(source, asked))
 
 
 if __name__ == "__main__":  # pragma: no cover -- in the child

@@ -16,8 +16,9 @@ import numpy as np
 
 from planning.exploration.run import Unread, answer
 from planning.tracing.arrays import Gray
-from planning.tracing.opencv import cv2
 from studio.uploads.decode import NotTaken, hold_limits, picture
+
+from .telling import tell, within_memory
 
 OPENED_PX: Final = 1000
 """The long side to which files are opened: what is finer would be thrown away."""
@@ -25,12 +26,8 @@ OPENED_PX: Final = 1000
 
 def ideas(sources: Iterable[IO[bytes]], refused: Iterable[str]) -> dict[str, Any]:
     """What `planning.exploration.run` answers of files; raises NotTaken for all together."""
-    try:
+    with within_memory():
         return answer(_opened(sources, refused))
-    except (MemoryError, cv2.error) as error:
-        if isinstance(error, cv2.error) and error.code != cv2.Error.StsNoMem:
-            raise
-        raise NotTaken("too_heavy") from None
 
 
 def _opened(sources: Iterable[IO[bytes]], refused: Iterable[str]) -> Iterator[Gray | Unread]:
@@ -50,11 +47,7 @@ def _opened(sources: Iterable[IO[bytes]], refused: Iterable[str]) -> Iterator[Gr
 def main(arguments: list[str]) -> None:
     hold_limits()
     refused = json.load(sys.stdin)
-    try:
-        told = ideas((os.fdopen(int(number), "rb") for number in arguments), refused)
-    except NotTaken as reason:
-        told = {"refused": reason.code, "values": reason.values}
-    sys.stdout.write(json.dumps(told) + "\n")
+    tell(lambda: ideas((os.fdopen(int(number), "rb") for number in arguments), refused))
 
 
 if __name__ == "__main__":  # pragma: no cover -- in the child
