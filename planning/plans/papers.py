@@ -221,10 +221,10 @@ def _how(paper: PlanPaper, kind: Paper) -> str:
             "far the wall stands by the end of that lesson."
         )
     said = _(
-        "Glue this on card and cut along the heavy line. Stand the outer piece on the table and "
-        "hold it to the pot from the side: its edge is the outside of the fresh wall, each tick "
-        "the top of a row, a date how far the wall stands by the end of that lesson. Rows that "
-        "have stiffened may stand a little inside it: that is shrinkage, leave them."
+        "Glue this on card and cut along the heavy line. Stand the outer piece on the table, hold "
+        "it to the pot: its edge is the outside of the fresh wall, a tick the top of a row, a date "
+        "how far the wall stands by the end of that lesson. Rows that have stiffened may stand a "
+        "little inside: leave them, they shrank."
     )
     if paper.onward is not None:
         onward = _("This pot carries on from row %(row)s; above it the outline is the agreed one.")

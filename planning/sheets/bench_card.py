@@ -62,8 +62,8 @@ def bench_card_sheets(paper: BenchPaper, page: Page, units: Units) -> list[Sheet
     flow.add(
         Paragraph(
             _(
-                "At every grey line: stop, measure, write it in. Keep the edge damp under plastic; "
-                "score and slip it before the next row."
+                "At every grey line: stop, measure, write it in. Keep the edge damp; score and "
+                "slip it before the next row."
             ),
             11.5,
             after_mm=1.0,

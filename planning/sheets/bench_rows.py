@@ -30,8 +30,8 @@ ROW_MM = 8.0
 FIRST_CHECK = 3
 """After so many rows the height tells how thick the wall has become: common practice, no source."""
 
-_FRAME_MM = (20.0, 6.6)
-_PAD_MM, _INSET_MM, _CAP_MM = 1.2, 2.0, 1.45
+_FRAME_MM = (20.0, 6.0)
+_PAD_MM, _INSET_MM, _CAP_MM = 1.0, 2.0, 1.45
 
 
 @dataclass(frozen=True)

@@ -26,7 +26,7 @@ GAUGE_MM = 45.0
 LEFT_MM, RIGHT_MM = 18.0, 42.0
 """Room for words beside the whole plan."""
 
-ABOVE_MM, BELOW_MM = 9.0, 5.0
+ABOVE_MM, BELOW_MM = 7.0, 5.0
 CUT_MM, LINE_MM = 0.5, 0.15
 LABEL_PT, SMALL_PT = 9.0, 8.0
 _CROWDED_MM, _OVER_MM = 4.2, 1.0

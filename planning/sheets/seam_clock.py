@@ -13,8 +13,8 @@ from studio.web.shown import seam_hour_text
 
 from .clock import HOURS, at_hours, front_up
 
-ACROSS_MM = 34.0
-HIGH_MM = 66.0
+ACROSS_MM = 30.0
+HIGH_MM = 61.0
 _PT = 10.0
 _EACH_LINE = 4
 _LEVEL = 0.35

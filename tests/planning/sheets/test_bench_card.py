@@ -89,6 +89,16 @@ def test_rests_between_lessons_and_the_first_check_have_lines_of_their_own() -> 
     assert f"Check the wall height {listed.rows[2].height_mm / 10:.1f} cm" in said
 
 
+@pytest.mark.parametrize("on", ["a4", "letter"])
+def test_the_rows_of_a_usual_pot_stand_on_the_first_page(on: str) -> None:
+    """24 cm in coils of 14 mm: thirteen rows in five lessons (common practice, no source)."""
+    pot = globe(240, 180)
+    assert (len(pot.listed.rows), len(pot.listed.reached)) == (13, 5)
+    read = printed(paper_of(pot), on)
+    assert f"By {short_day(pot.listed.reached[-1].on)}: the rim" in read.text(0)
+    assert all("Seam at" not in read.text(page) for page in range(1, len(read.sizes_mm)))
+
+
 def test_blends_name_the_rows_that_are_worked_into_one_wall() -> None:
     said = text(printed(paper_of(SMALL)))
     first = 1

@@ -8,13 +8,27 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from planning.sheets.tiles import true_size_sheets
+from planning.sheets.profiles import profile_template
+from planning.sheets.tiles import tiling_of, true_size_sheets
 from studio.paper.pages import WITH_LARGE_PAGES
 from studio.paper.pdf import pdf
 from tests.studio.paper.measuring import Print
 
 from .joined import all_paths, joined, registers
-from .pots import BIG, EVERY_MM, HEAD, KINDS, LEAF, PAPERS, POTS, SMALL, drawing_of, printed
+from .pots import (
+    BIG,
+    CM,
+    EVERY_MM,
+    HEAD,
+    KINDS,
+    LEAF,
+    PAPERS,
+    POTS,
+    SMALL,
+    drawing_of,
+    globe,
+    printed,
+)
 from .vectors import Path, paths, short_day, text_boxes
 
 NEAR_MM = 0.1
@@ -223,6 +237,16 @@ def test_a_small_pot_needs_one_page_and_no_crosses() -> None:
     assert len(read.sizes_mm) == 1
     assert registers(read, 0) == {}
     assert "Trim" not in read.text()
+
+
+def test_a_template_of_24_cm_fits_a_page_of_a4_under_three_lines_of_words() -> None:
+    """ISO 216: A4 is 297 mm high."""
+    pot = globe(240, 180)
+    drawing = profile_template(pot.made, pot.marks, CM, view="front", name="K7-3F Ode A.")
+    head = replace(HEAD, how="What to do with it. " * 18)
+    tiling = tiling_of(drawing, head, WITH_LARGE_PAGES["a4"])
+    assert tiling.is_one
+    assert tiling.page.height_mm == 297
 
 
 def test_a_pot_that_is_not_round_has_a_template_of_its_depth_too() -> None:
