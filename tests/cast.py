@@ -5,9 +5,13 @@ password is PASSWORD. Today is TODAY, a Wednesday; the classes meet on Mondays a
 and on Tuesdays and Thursdays.
 """
 
+from copy import deepcopy
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 
+from django.apps import apps
+from django.db import transaction
+from django.db.models import AutoField, Model
 from django.test import Client
 
 from studio.people.calendar import WeekdayPattern
@@ -60,6 +64,38 @@ class School:
 
 
 def school() -> School:
+    """Everybody of the cast, as the services make them.
+
+    They are made once in a process; after that their rows are written at once, since nearly every
+    test begins here.
+    """
+    if not _kept:
+        before = [set(model._base_manager.values_list("pk", flat=True)) for model in _models()]
+        made = _made()
+        rows = [
+            list(model._base_manager.exclude(pk__in=there))
+            for model, there in zip(_models(), before, strict=True)
+        ]
+        _kept.append((deepcopy(made), [each for each in rows if each]))
+        return made
+    made, rows = _kept[0]
+    with transaction.atomic():
+        for each in rows:
+            for row in each:
+                if isinstance(row._meta.pk, AutoField):
+                    row.pk = None  # a number of this database's own
+            type(each[0])._base_manager.bulk_create(each)
+    return deepcopy(made)
+
+
+def _models() -> list[type[Model]]:
+    return apps.get_models(include_auto_created=True)
+
+
+_kept: list[tuple[School, list[list[Model]]]] = []
+
+
+def _made() -> School:
     head = _studio("Brookfield School studio", "brookfield", "Ines", "Halloran")
     studio = _studio_of(head)
     teacher = person(head, Role.TEACHER, "Tomas", "Lindqvist")
