@@ -79,10 +79,11 @@ def strokes_in(ink: Ink, page: Gray) -> Strokes:
     return Strokes(page, drawn, _width(drawn))
 
 
-def page_in(gray: Gray, least_edge: float = _LEAST_EDGE) -> Gray:
+def page_in(gray: Gray, least_edge: float = _LEAST_EDGE, askew: float = 1.0) -> Gray:
     """255 on the sheet of paper, away from its edges; everywhere where none of them is seen.
 
-    An edge is at least `least_edge` of the picture's long side long.
+    An edge is at least `least_edge` of the picture's long side long, and leaves level or upright by
+    at most `askew` of its own length.
     """
     page = np.full_like(gray, 255)
     cv2.rectangle(page, (0, 0), (gray.shape[1] - 1, gray.shape[0] - 1), 0, _FRAME_PX)
@@ -95,7 +96,7 @@ def page_in(gray: Gray, least_edge: float = _LEAST_EDGE) -> Gray:
         return page
     hull = cv2.approxPolyDP(cv2.convexHull(largest), _EDGE * max(soft.shape), closed=True)
     sides = np.asarray(hull[:, 0], np.float64)
-    beyond = _beyond_edges(np.asarray(soft, np.uint8), sides, least_edge)
+    beyond = _beyond_edges(np.asarray(soft, np.uint8), sides, least_edge, askew)
     beyond = np.asarray(
         cv2.resize(beyond, gray.shape[::-1], interpolation=cv2.INTER_NEAREST), np.uint8
     )
@@ -103,7 +104,7 @@ def page_in(gray: Gray, least_edge: float = _LEAST_EDGE) -> Gray:
     return inside if np.count_nonzero(inside) > _LEAST_PAGE * page.size else page
 
 
-def _beyond_edges(soft: Gray, hull: Floats, least_edge: float) -> Gray:
+def _beyond_edges(soft: Gray, hull: Floats, least_edge: float, askew: float) -> Gray:
     """What lies beyond those sides of the bright part that are edges of a sheet."""
     beyond = np.zeros_like(soft)
     middle, far = hull.mean(axis=0), 2 * max(soft.shape)
@@ -112,7 +113,9 @@ def _beyond_edges(soft: Gray, hull: Floats, least_edge: float) -> Gray:
         along = (end - start) / long
         out = np.array((-along[1], along[0]))
         out *= np.sign(out @ (start - middle))
-        if long > least_edge * max(soft.shape) and _gets_dark(soft, start, end, out):
+        if long < least_edge * max(soft.shape) or np.abs(along).min() > askew:
+            continue
+        if _gets_dark(soft, start, end, out):
             sides = (start - far * along, end + far * along)
             corners = [*sides, sides[1] + far * out, sides[0] + far * out]
             cv2.fillConvexPoly(beyond, np.rint(corners).astype(np.int32), 255)

@@ -4,63 +4,74 @@ from typing import Final
 
 import numpy as np
 
-from planning.tracing.arrays import Gray
 from planning.tracing.opencv import cv2
 
+from .furniture import frames, lies_in, rings
 from .parts import Part
-
-_SQUARE: Final = 0.86
-"""Of the upright box round a part: a hull that fills as much is about a rectangle."""
-
-_HELD: Final = 0.015
-"""Of a frame: what is drawn in it is at least so large."""
-
-_BORDER: Final = 0.08
-"""Of a frame's sides: its lines keep as near to its border, those of a pot with marks don't."""
 
 _MAIN: Final = 0.15
 """Of the largest: what encloses less says nothing about how large drawings are here."""
 
+_LOOP: Final = 0.06
+"""Of the side of a square as large as the usual drawing: loops of letters are narrower than twice
+that, and end where a drawing is cut clear of the words that touch it."""
+
 _LEAST_AREA: Final = 0.09
-_LEAST_SIDE: Final = 0.28
+_LEAST_SIDE: Final = 0.25
 """Of the usual drawing's body, and of the side of a square as large: words are smaller."""
 
-_NARROW: Final = 0.13
+_WRITTEN: Final = 0.35
+"""Of the usual drawing's body: what is smaller, and has as many strokes as body, is written."""
+
+_INKED: Final = 0.95
+_CUT_OFF: Final = 0.4
+"""Of the usual drawing's body: what runs off the paper and is smaller is no drawing."""
+
 _SMALLEST: Final = 0.03
 """Of the page's long side: nothing that is shorter is a drawing, be it alone."""
 
 
-def drawings_among(parts: list[Part], page_px: int) -> list[Part]:
-    """The parts that are drawings, of a page whose long side is so many pixels."""
-    loose = [part for part in parts if not _frames(part, parts)]
+def drawings_among(parts: list[Part], page_px: int, width_px: float) -> list[Part]:
+    """The parts that are drawings, cut clear of what only touches them, of a page whose long side
+    is so many pixels and whose strokes are so wide."""
+    framing = frames(parts)
+    loose = [part for part in parts if not any(part is each for each in framing)]
     main = [p.area for p in loose if p.long > _SMALLEST * page_px]
     if not main or not max(main):
         return []
     usual = float(np.median([area for area in main if area > _MAIN * max(main)]))
+    side = usual**0.5
+    numbers = rings(loose, usual)
     large = [
-        part
+        cut
         for part in loose
-        if part.area > _LEAST_AREA * usual
-        and min(part.width, part.height) > _LEAST_SIDE * usual**0.5
-        and part.long > _SMALLEST * page_px
+        if part.area > _LEAST_AREA * usual and not any(part is each for each in numbers)
+        for cut in _cut_clear(part, round(_LOOP * side), width_px)
+        if cut.long > _SMALLEST * page_px and _is_drawing(cut, usual)
     ]
-    return [part for part in large if not any(_lies_in(part, other) for other in large)]
+    return [part for part in large if not any(lies_in(part, other) for other in large)]
 
 
-def _frames(part: Part, parts: list[Part]) -> bool:
-    """Whether a part is about a rectangle of lines round other parts that don't touch it."""
-    hull = cv2.convexHull(np.asarray(cv2.findNonZero(part.strokes)))
-    around = float(cv2.contourArea(hull))
-    _, (width, height), _ = cv2.minAreaRect(hull)
-    if around < _SQUARE * width * height or around < 1:
+def _is_drawing(part: Part, usual: float) -> bool:
+    """Whether a part is one, where the usual drawing's body has this area."""
+    least = _CUT_OFF if part.at_edge else _LEAST_AREA
+    if part.area < least * usual or min(part.strokes.shape) < _LEAST_SIDE * usual**0.5:
         return False
-    return any(other.area > _HELD * around for other in parts if _lies_in(other, part))
+    inked = np.count_nonzero(part.strokes) > _INKED * part.area
+    return not (inked and part.area < _WRITTEN * usual)
 
 
-def _lies_in(part: Part, other: Part) -> bool:
-    """Whether the middle and most of a part lie within another's box, which is larger."""
-    if part is other or part.width * part.height >= other.width * other.height:
-        return False
-    wide = min(part.x + part.width, other.x + other.width) - max(part.x, other.x)
-    high = min(part.y + part.height, other.y + other.height) - max(part.y, other.y)
-    return wide > 0 and high > 0 and wide * high > 0.8 * part.width * part.height
+def _cut_clear(part: Part, loop: int, width_px: float) -> list[Part]:
+    """The part without what sticks out of its body where that is wider than twice `loop`."""
+    disc = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * loop + 1, 2 * loop + 1))
+    room = 3 * loop + round(width_px) + 1
+    body = cv2.morphologyEx(np.pad(part.body, room), cv2.MORPH_OPEN, disc)
+    if not body.any():
+        return []
+    reach = 2 * (2 * loop + round(width_px)) + 1
+    near = cv2.dilate(body, cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (reach, reach)))
+    mine = cv2.bitwise_and(np.pad(part.strokes, room), near)
+    x, y, width, height = cv2.boundingRect(mine)
+    at = np.s_[y : y + height, x : x + width]
+    place = part.x + x - room, part.y + y - room
+    return [Part(*place, np.asarray(mine[at]), np.asarray(body[at]), part.at_edge)]

@@ -19,6 +19,9 @@ _SHADOW: Final = 0.018
 _EDGE: Final = 0.3
 """Of the long side: an edge of the paper is that long, a shadow's straight border seldom."""
 
+_ASKEW: Final = 0.25
+"""Of its length: so far from level or upright is no edge of a page that one reads."""
+
 
 def working_gray(picture: Gray) -> tuple[Gray, float]:
     """An upright picture, gray or RGB, at the size at which sheets are read, and that in parts of
@@ -32,6 +35,6 @@ def working_gray(picture: Gray) -> tuple[Gray, float]:
 
 def strokes_of_sheet(gray: Gray) -> Strokes:
     """The strokes in a picture of working size."""
-    page = page_in(gray, _EDGE)
+    page = page_in(gray, _EDGE, _ASKEW)
     ink = without_printed(ink_on(gray, page, _SHADOW), page, LEAST_RULED)
     return strokes_in(ink, page)

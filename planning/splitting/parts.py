@@ -15,8 +15,8 @@ Whole = np.ndarray[tuple[int, ...], np.dtype[np.int32]]
 _SPECK: Final = 0.009
 """Of the page's long side: what is smaller is a dot, a crumb or a comma."""
 
-_GAPS: Final = (0.0, 0.03, 0.08)
-"""Of a part's size: so wide a gap in its line is closed before it is filled."""
+_GAPS: Final = (0.0, 0.05, 0.12)
+"""Of a part's shorter side: so wide a gap in its line is closed before it is filled."""
 
 _FULL: Final = 0.45
 """Of the hull: what is filled that far has not leaked out."""
@@ -37,12 +37,13 @@ _MOSTLY: Final = 0.5
 @dataclass(frozen=True)
 class Part:
     """Connected strokes: their box in the picture, and in it, 255 each, the strokes themselves
-    and the body that they enclose."""
+    and the body that they enclose; and whether it touches the edge of paper or picture."""
 
     x: int
     y: int
     strokes: Gray
     body: Gray
+    at_edge: bool = False
 
     @property
     def width(self) -> int:
@@ -62,15 +63,10 @@ class Part:
         return int(np.count_nonzero(self.body))
 
 
-def part_of(x: int, y: int, strokes: Gray, width_px: float) -> Part:
-    """Strokes whose box begins at (x, y), with their body."""
-    return Part(x, y, strokes, body_of(strokes, width_px))
-
-
 def body_of(strokes: Gray, width_px: float) -> Gray:
     """What strokes enclose without lines that stick out, 255; nothing where they are but lines."""
-    size = max(strokes.shape)
-    room = round(max(_GAPS) * size) + 2
+    size, short = max(strokes.shape), min(strokes.shape)
+    room = round(max(_GAPS) * short) + 2
     wide = np.pad(strokes, room)
     hull = cv2.convexHull(np.asarray(cv2.findNonZero(strokes)))
     full = _FULL * float(cv2.contourArea(hull))
@@ -78,7 +74,7 @@ def body_of(strokes: Gray, width_px: float) -> Gray:
     thin = max(2, round(0.8 * width_px), round(_THIN * size))
     disc = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * thin + 1, 2 * thin + 1))
     for gap in _GAPS:
-        filled = enclosed(wide, round(gap * size / 2))
+        filled = enclosed(wide, round(gap * short / 2))
         body = np.asarray(cv2.morphologyEx(filled, cv2.MORPH_OPEN, disc), np.uint8)
         if np.count_nonzero(body) > 1.2 * np.count_nonzero(best):
             best = body
@@ -93,21 +89,17 @@ def parts_on(strokes: Strokes) -> list[Part]:
     joined = cv2.morphologyEx(strokes.drawn, cv2.MORPH_CLOSE, np.ones((joint, joint), np.uint8))
     _, found, stats, _ = cv2.connectedComponentsWithStats(joined, connectivity=8)
     labels, boxes = np.asarray(found, np.int32), np.asarray(stats, np.int32)
+    to_edge = cv2.distanceTransform(strokes.page, cv2.DIST_L2, 3)
+    at_edge = np.bincount(labels[(to_edge > 0) & (to_edge < _EDGE_PX)], minlength=len(boxes)) > 0
+    along = np.bincount(labels[to_edge < _ALONG * max(labels.shape)], minlength=len(boxes))
     kept = boxes[:, 2:4].max(axis=1) > _SPECK * max(labels.shape)
+    kept &= ~at_edge | (along < _MOSTLY * boxes[:, cv2.CC_STAT_AREA])
     kept[0] = False  # the paper
-    kept &= ~_edges(strokes.page, labels, boxes)
     parts = []
     for label in np.flatnonzero(kept):
         x, y, width, height = (int(k) for k in boxes[label, :4])
         at = np.s_[y : y + height, x : x + width]
         mine = np.where(labels[at] == label, 255, 0).astype(np.uint8)
-        parts.append(part_of(x, y, mine, strokes.width_px))
+        body = body_of(mine, strokes.width_px)
+        parts.append(Part(x, y, mine, body, bool(at_edge[label])))
     return parts
-
-
-def _edges(page: Gray, labels: Whole, boxes: Whole) -> np.ndarray[tuple[int, ...], np.dtype[np.bool_]]:
-    """Which parts begin at the edge of paper or picture and mostly keep to it."""
-    to_edge = cv2.distanceTransform(page, cv2.DIST_L2, 3)
-    at_it = np.bincount(labels[(to_edge > 0) & (to_edge < _EDGE_PX)], minlength=len(boxes))
-    near = np.bincount(labels[to_edge < _ALONG * max(page.shape)], minlength=len(boxes))
-    return np.asarray((at_it > 0) & (near > _MOSTLY * boxes[:, cv2.CC_STAT_AREA]))

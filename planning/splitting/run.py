@@ -25,7 +25,7 @@ def answer(picture: Gray, shrink: float) -> dict[str, Any]:
     """
     gray, scale = working_gray(picture)
     strokes = strokes_of_sheet(gray)
-    drawings = drawings_among(parts_on(strokes), max(gray.shape))
+    drawings = drawings_among(parts_on(strokes), max(gray.shape), strokes.width_px)
     boxes = np.array([(d.x, d.y, d.width, d.height) for d in drawings], float).reshape(-1, 4)
     high, wide = (round(side / shrink) for side in picture.shape[:2])
     ends = np.column_stack((boxes[:, :2], boxes[:, :2] + boxes[:, 2:])) / (scale * shrink)
