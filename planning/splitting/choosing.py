@@ -21,13 +21,15 @@ _LEAST_SIDE: Final = 0.25
 """Of the usual drawing's body, and of the side of a square as large: words are smaller."""
 
 _WRITTEN: Final = 0.35
-"""Of the usual drawing's body: what is smaller, and has as many strokes as body, is written."""
+"""Of the usual drawing's body: what is smaller, and wide, and has as many strokes as body, is a
+word."""
 
 _INKED: Final = 0.95
+_WIDE: Final = 1.1
 _CUT_OFF: Final = 0.4
 """Of the usual drawing's body: what runs off the paper and is smaller is no drawing."""
 
-_SMALLEST: Final = 0.03
+_SMALLEST: Final = 0.042
 """Of the page's long side: nothing that is shorter is a drawing, be it alone."""
 
 
@@ -58,7 +60,8 @@ def _is_drawing(part: Part, usual: float) -> bool:
     if part.area < least * usual or min(part.strokes.shape) < _LEAST_SIDE * usual**0.5:
         return False
     inked = np.count_nonzero(part.strokes) > _INKED * part.area
-    return not (inked and part.area < _WRITTEN * usual)
+    wide = part.width > _WIDE * part.height
+    return not (inked and wide and part.area < _WRITTEN * usual)
 
 
 def _cut_clear(part: Part, loop: int, width_px: float) -> list[Part]:

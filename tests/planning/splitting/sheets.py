@@ -56,7 +56,7 @@ def sheet(seed: int, paper: str, form: Form = made_up, count: int | None = None)
     boxes = []
     for number, cell in enumerate(cells):
         outline = redrawn(form(1000 * seed + number), rng, 0.5)
-        boxes.append(_drawn_in(base, outline, cell, hand, number + 1, rng))
+        boxes.append(_drawn_in(base, outline, cell, hand, number=number + 1, rng=rng))
     if rng.random() < 0.4:
         title = str(rng.choice(TITLES))
         mask = written(title, 1.3 * hand.letter_px, rng, hand.font, 3)
@@ -104,7 +104,7 @@ def _cells(shape: tuple[int, ...], count: int, rng: np.random.Generator) -> Arra
 
 
 def _drawn_in(
-    base: Array, outline: Array, cell: Array, hand: Hand, number: int, rng: np.random.Generator
+    base: Array, outline: Array, cell: Array, hand: Hand, *, number: int, rng: np.random.Generator
 ) -> Array:
     """Draw a form and what is beside it; the corners (4, 2) of its strokes' box on the page."""
     corner, size = cell[:2].copy(), cell[2:].copy()
@@ -147,9 +147,7 @@ def _drawn_in(
         _ink(base, text, place, hand, rng)
         if rng.random() < 0.25 and not below:
             tip = (low[0] + 3, at[1] + rng.uniform(0.2, 0.8) * drawn_size[1])
-            _pressed(
-                base, [(each, 0.7) for each in arrow(place, tip, 12, rng)], _tool(hand), rng
-            )
+            _pressed(base, [(each, 0.7) for each in arrow(place, tip, 12, rng)], _tool(hand), rng)
     x, y, wide, high = box_px
     return np.array(((x, y), (x + wide, y), (x + wide, y + high), (x, y + high)), float)
 
