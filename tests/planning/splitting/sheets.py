@@ -11,7 +11,7 @@ from tests.planning.exploration.ideas import FITTED, UNSEEN, Array, idea, redraw
 
 from .pages import PX_PER_MM, page
 from .photos import photographed
-from .writing import FONTS, NOTES, TITLES, arrow, frame, numbered, written
+from .writing import FONTS, NOTES, TITLES, arrow, frame, measure, numbered, without_rim, written
 
 THICK_MM = {"pencil": 0.5, "soft pencil": 0.8, "pen": 0.5, "charcoal": 2.0}
 Form = Callable[[int], Array]
@@ -40,6 +40,8 @@ class Hand:
     ring: bool
     noted: float
     gap_px: float
+    pressure: float
+    measured: bool
 
 
 def made_up(seed: int) -> Array:
@@ -62,6 +64,12 @@ def sheet(seed: int, paper: str, form: Form = made_up, count: int | None = None)
         mask = written(title, 1.3 * hand.letter_px, rng, hand.font, 3)
         at = rng.uniform(0.06, 0.4) * base.shape[1], rng.uniform(0.015, 0.035) * base.shape[0]
         _ink(base, mask, at, hand, rng)
+    if rng.random() < 0.15:
+        at = rng.uniform(0.05, 0.3) * base.shape[1]
+        for number, text in enumerate(rng.choice(NOTES, (3, 3))):
+            mask = written(" ".join(text), hand.letter_px, rng, hand.font, 2)
+            y = base.shape[0] - (4 - number) * 1.9 * hand.letter_px
+            _ink(base, mask, (at, y), hand, rng)
     picture, there = photographed(base, rng)
     return Sheet(picture, np.array([_seen(each, there) for each in boxes]), paper)
 
@@ -77,7 +85,9 @@ def _hand(rng: np.random.Generator) -> Hand:
         numbers=bool(rng.random() < 0.4),
         ring=bool(rng.random() < 0.4),
         noted=float(rng.choice((0, 0, 0.2, 0.5, 0.9))),
-        gap_px=PX_PER_MM * (rng.uniform(1, 2) if crowded else rng.uniform(3, 7)),
+        gap_px=PX_PER_MM * (rng.uniform(0.3, 2) if crowded else rng.uniform(3, 7)),
+        pressure=float(rng.choice((0.6, 1.0), p=(0.12, 0.88))),
+        measured=bool(rng.random() < 0.12),
     )
 
 
@@ -136,7 +146,13 @@ def _drawn_in(
         sides = frame(*(corner + hand.gap_px / 2), *(size - hand.gap_px), rng)
         _pressed(base, [(each, 0.8) for each in sides], _tool(hand), rng)
     way = Way(tool=hand.tool, passes=hand.passes, marks=bool(rng.random() < 0.35))
-    box_px = _pressed(base, strokes_of(line, way, rng), _tool(hand, rng), rng)
+    strokes = strokes_of(line, way, rng)
+    if rng.random() < 0.08:
+        strokes = without_rim(strokes, line)
+    box_px = _pressed(base, strokes, _tool(hand, rng), rng)
+    if hand.measured and text is None:
+        beside = measure(line, 1.5 * PX_PER_MM)
+        _pressed(base, [(each, 0.7) for each in beside], _tool(hand), rng)
     if text is not None:
         low = line.max(axis=0)
         place = (
@@ -155,7 +171,7 @@ def _drawn_in(
 def _tool(hand: Hand, rng: np.random.Generator | None = None) -> Tool:
     """Its thickness as `press` wants it for a patch 480 pixels large."""
     tool = TOOLS[hand.tool]
-    dark = tool.dark * (1.0 if rng is None else rng.uniform(0.75, 1.1))
+    dark = tool.dark * hand.pressure * (1.0 if rng is None else rng.uniform(0.75, 1.1))
     thin = 1.0 if rng is not None else 0.7
     return replace(tool, dark=dark, thick=thin * THICK_MM[hand.tool] * PX_PER_MM)
 
@@ -183,6 +199,7 @@ def _ink(
     patch = base[y : y + mask.shape[0], x : x + mask.shape[1]]
     mask = mask[: patch.shape[0], : patch.shape[1]]
     tool = TOOLS["pencil" if hand.tool == "charcoal" else hand.tool]
+    tool = replace(tool, dark=hand.pressure * tool.dark)
     rough = cv2.GaussianBlur(rng.normal(0, 1, mask.shape).astype(np.float32), (0, 0), 0.8)
     pressed = np.clip(tool.dark * (1 + tool.grain * rough), 0.1, 0.92)
     patch *= 1 - pressed * (mask / np.float32(255))

@@ -97,3 +97,18 @@ def frame(x: float, y: float, wide: float, high: float, rng: np.random.Generator
         waves = cv2.GaussianBlur(rng.normal(0, shaky, (14, 2)), (0, 0), 1.5)
         sides.append(start + at * (end - start) + waves)
     return sides
+
+
+def measure(line: Array, apart: float) -> list[Array]:
+    """A line beside an outline, as high, with short bars at its ends."""
+    low, high = line.min(axis=0), line.max(axis=0)
+    x, bar = high[0] + apart, 0.6 * apart
+    ends = [np.array(((x - bar, y), (x + bar, y))) for y in (low[1], high[1])]
+    return [np.array(((x, low[1]), (x, high[1]))), *ends]
+
+
+def without_rim(strokes: list[tuple[Array, float]], line: Array) -> list[tuple[Array, float]]:
+    """A pot drawn open: walls and foot, its rim left out."""
+    top = line[:, 1].min() + 0.05 * np.ptp(line[:, 1])
+    kept = [(stroke[stroke[:, 1] > top], firm) for stroke, firm in strokes]
+    return [(stroke, firm) for stroke, firm in kept if len(stroke) > 1]
