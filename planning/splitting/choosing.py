@@ -7,7 +7,7 @@ import numpy as np
 from planning.tracing.opencv import cv2
 
 from .furniture import frames, lies_in, rings
-from .parts import Part
+from .parts import Part, open_body
 
 _MAIN: Final = 0.15
 """Of the largest: what encloses less says nothing about how large drawings are here."""
@@ -29,6 +29,10 @@ _WIDE: Final = 1.1
 _CUT_OFF: Final = 0.4
 """Of the usual drawing's body: what runs off the paper and is smaller is no drawing."""
 
+_OPEN: Final = 0.5
+"""Of the side of the usual drawing: lines as wide and high that enclose nothing may be a pot drawn
+without its rim."""
+
 _SMALLEST: Final = 0.042
 """Of the page's long side: nothing that is shorter is a drawing, be it alone."""
 
@@ -36,22 +40,26 @@ _SMALLEST: Final = 0.042
 def drawings_among(parts: list[Part], page_px: int, width_px: float) -> list[Part]:
     """The parts that are drawings, cut clear of what only touches them, of a page whose long side
     is so many pixels and whose strokes are so wide."""
-    framing = frames(parts)
-    loose = [part for part in parts if not any(part is each for each in framing)]
-    main = [p.area for p in loose if p.long > _SMALLEST * page_px]
+    loose = _without(frames(parts), parts)
+    loose = _without(rings(loose, max((part.area for part in loose), default=0)), loose)
+    main = [part.area for part in loose if part.long > _SMALLEST * page_px]
     if not main or not max(main):
         return []
     usual = float(np.median([area for area in main if area > _MAIN * max(main)]))
     side = usual**0.5
-    numbers = rings(loose, usual)
+    loose = [open_body(p) if min(p.strokes.shape) > _OPEN * side else p for p in loose]
     large = [
         cut
         for part in loose
-        if part.area > _LEAST_AREA * usual and not any(part is each for each in numbers)
+        if part.area > _LEAST_AREA * usual
         for cut in _cut_clear(part, round(_LOOP * side), width_px)
         if cut.long > _SMALLEST * page_px and _is_drawing(cut, usual)
     ]
     return [part for part in large if not any(lies_in(part, other) for other in large)]
+
+
+def _without(some: list[Part], parts: list[Part]) -> list[Part]:
+    return [part for part in parts if not any(part is each for each in some)]
 
 
 def _is_drawing(part: Part, usual: float) -> bool:
@@ -60,8 +68,8 @@ def _is_drawing(part: Part, usual: float) -> bool:
     if part.area < least * usual or min(part.strokes.shape) < _LEAST_SIDE * usual**0.5:
         return False
     inked = np.count_nonzero(part.strokes) > _INKED * part.area
-    wide = part.width > _WIDE * part.height
-    return not (inked and wide and part.area < _WRITTEN * usual)
+    word = part.width > _WIDE * part.height and part.area < _WRITTEN * usual
+    return not (inked and (word or part.at_edge))
 
 
 def _cut_clear(part: Part, loop: int, width_px: float) -> list[Part]:

@@ -15,8 +15,8 @@ _HELD: Final = 0.02
 """Of a frame: what is drawn in it is at least so large."""
 
 _INSIDE: Final = 0.8
-_SMALL: Final = 0.35
-"""Of the usual drawing: a ring round a number is smaller."""
+_SMALL: Final = 0.3
+"""Of the largest drawing: a ring round a number is smaller."""
 
 _ROUND: Final = 0.85
 _LONG: Final = 1.5
@@ -53,10 +53,10 @@ def _frames(part: Part, parts: list[Part]) -> bool:
     return any(other.area > _HELD * around for other in held)
 
 
-def rings(parts: list[Part], usual: float) -> list[Part]:
+def rings(parts: list[Part], largest: float) -> list[Part]:
     """Small round parts with something written in them, of which there are several about as
-    large; `usual` is the area of the usual drawing."""
-    small = [part for part in parts if part.area < _SMALL * usual and _is_ring(part, parts)]
+    large; `largest` is the area of the largest drawing."""
+    small = [part for part in parts if part.area < _SMALL * largest and _is_ring(part, parts)]
     return [
         part
         for part in small

@@ -1,6 +1,6 @@
 """The connected strokes of a page, one by one, with what each of them encloses."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -24,6 +24,7 @@ _FULL: Final = 0.45
 _THIN: Final = 0.02
 """Of a part's size: what is thinner than twice that, or than a stroke, is a line and no body."""
 
+_OPEN: Final = 0.2
 _JOINT_PX: Final = 5
 """Where a printed line was taken away a stroke has so wide a gap."""
 
@@ -81,6 +82,18 @@ def body_of(strokes: Gray, width_px: float) -> Gray:
         if np.count_nonzero(best) > full:
             break
     return best[room:-room, room:-room]
+
+
+def open_body(part: Part) -> Part:
+    """The part; if it encloses next to nothing, with what lies between its strokes along rows and
+    above the lowest of each column as its body: a pot drawn without its rim."""
+    if part.area > _OPEN * part.width * part.height:
+        return part
+    on = part.strokes > 0
+    between = np.logical_or.accumulate(on, axis=1)
+    between &= np.logical_or.accumulate(on[:, ::-1], axis=1)[:, ::-1]
+    between &= np.logical_or.accumulate(on[::-1], axis=0)[::-1]
+    return replace(part, body=np.where(between, 255, 0).astype(np.uint8))
 
 
 def parts_on(strokes: Strokes) -> list[Part]:

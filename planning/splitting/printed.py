@@ -22,9 +22,7 @@ _EVEN: Final = 0.2
 
 def without_printed(ink: Ink, page: Gray, faint: float) -> Ink:
     """The ink without the lines of the paper; `faint` is the lightest ink that counts, `page` 255
-    on the paper."""
-    if not (page > 0).any():
-        return ink
+    on the paper, of which there is some."""
     strokes = float(np.quantile(ink[page > 0], 0.998))
     seen = ((ink > faint) & (page > 0)).astype(np.uint8)
     left = ink.copy()

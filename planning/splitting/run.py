@@ -4,7 +4,7 @@ For a process of its own with a bound on memory, as pictures of strangers are re
 needs Django, a database or a file.
 """
 
-from typing import Any
+from typing import Any, Final
 
 import numpy as np
 
@@ -12,8 +12,11 @@ from planning.tracing.arrays import Gray
 
 from .choosing import drawings_among
 from .page import strokes_of_sheet, working_gray
-from .parts import parts_on
+from .parts import Part, parts_on
 from .reading import in_reading_order
+
+_LEAST_PX: Final = 48
+"""Nothing is drawn on a smaller picture."""
 
 
 def answer(picture: Gray, shrink: float) -> dict[str, Any]:
@@ -24,8 +27,7 @@ def answer(picture: Gray, shrink: float) -> dict[str, Any]:
     times as large.
     """
     gray, scale = working_gray(picture)
-    strokes = strokes_of_sheet(gray)
-    drawings = drawings_among(parts_on(strokes), max(gray.shape), strokes.width_px)
+    drawings = _drawings(gray) if min(gray.shape) > _LEAST_PX else []
     boxes = np.array([(d.x, d.y, d.width, d.height) for d in drawings], float).reshape(-1, 4)
     high, wide = (round(side / shrink) for side in picture.shape[:2])
     ends = np.column_stack((boxes[:, :2], boxes[:, :2] + boxes[:, 2:])) / (scale * shrink)
@@ -35,3 +37,8 @@ def answer(picture: Gray, shrink: float) -> dict[str, Any]:
         for x, y, to_x, to_y in ends[in_reading_order(boxes)].tolist()
     ]
     return {"width": wide, "height": high, "drawings": told}
+
+
+def _drawings(gray: Gray) -> list[Part]:
+    strokes = strokes_of_sheet(gray)
+    return drawings_among(parts_on(strokes), max(gray.shape), strokes.width_px)
