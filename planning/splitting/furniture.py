@@ -72,4 +72,5 @@ def _is_ring(part: Part, parts: list[Part]) -> bool:
         return True
     inner = 2 * (part.long // 5) + 1
     within = cv2.erode(np.pad(part.body, 1), np.ones((inner, inner), np.uint8))[1:-1, 1:-1]
-    return np.count_nonzero(within & part.strokes) > _WITHIN * part.area
+    written = np.count_nonzero(cv2.bitwise_and(np.asarray(within, np.uint8), part.strokes))
+    return bool(written > _WITHIN * part.area)

@@ -52,7 +52,7 @@ def _homography(page: Array, photo: Array, rng: np.random.Generator) -> Array:
 def _table(size: Array, rng: np.random.Generator) -> Array:
     wide, high = (int(k) for k in size)
     table = np.full((high, wide), rng.uniform(0.12, 0.6), np.float32)
-    grain = rng.normal(0, 1, (high, wide)).astype(np.float32)
+    grain: Array = rng.standard_normal((high, wide), np.float32)
     if rng.random() < 0.5:  # wood
         sigma = (60, 1.5) if rng.random() < 0.5 else (1.5, 60)
         grain = cv2.GaussianBlur(grain, (0, 0), sigmaX=sigma[0], sigmaY=sigma[1])
@@ -62,7 +62,7 @@ def _table(size: Array, rng: np.random.Generator) -> Array:
 def _hand_shadow(size: Array, rng: np.random.Generator) -> Array:
     """A hand and a forearm, or a head, between the lamp and the page: dark, its edge soft."""
     wide, high = (int(k) for k in size)
-    shade = np.zeros((high // 4, wide // 4), np.float32)
+    shade: Array = np.zeros((high // 4, wide // 4), np.float32)
     corner = np.array((rng.uniform(0, wide), high * rng.choice((0, 1)))) / 4
     tip = np.array((rng.uniform(0.2, 0.8) * wide, rng.uniform(0.35, 0.7) * high)) / 4
     thick = rng.uniform(0.1, 0.25) * wide / 4

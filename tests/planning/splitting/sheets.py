@@ -143,7 +143,7 @@ def _drawn_in(
     at = start + rng.uniform(0.1, 0.9, 2) * (inner - drawn_size)
     line = (outline - outline.min(axis=0)) * scale + at
     if hand.framed:
-        sides = frame(*(corner + hand.gap_px / 2), *(size - hand.gap_px), rng)
+        sides = frame(corner + hand.gap_px / 2, size - hand.gap_px, rng)
         _pressed(base, [(each, 0.8) for each in sides], _tool(hand), rng)
     way = Way(tool=hand.tool, passes=hand.passes, marks=bool(rng.random() < 0.35))
     strokes = strokes_of(line, way, rng)

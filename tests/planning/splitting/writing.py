@@ -42,7 +42,9 @@ def written(text: str, high: float, rng: np.random.Generator, font: int, thick: 
 
 def _wobbled(mask: Array, high: float, rng: np.random.Generator) -> Array:
     grid = [
-        cv2.GaussianBlur(rng.normal(0, 1, mask.shape).astype(np.float32), (0, 0), 0.35 * high)
+        cv2.GaussianBlur(
+            rng.standard_normal((mask.shape[0], mask.shape[1]), np.float32), (0, 0), 0.35 * high
+        )
         for _ in range(2)
     ]
     x, y = np.meshgrid(np.arange(mask.shape[1]), np.arange(mask.shape[0]))
@@ -86,10 +88,10 @@ def arrow(start: Any, end: Any, head: float, rng: np.random.Generator) -> list[A
     return [line, np.array((wings[0], end, wings[1]))]
 
 
-def frame(x: float, y: float, wide: float, high: float, rng: np.random.Generator) -> list[Array]:
+def frame(corner: Array, size: Array, rng: np.random.Generator) -> list[Array]:
     """A box round a drawing, by hand or with a ruler, in four pulls."""
     shaky = rng.choice((0.3, 1.5))
-    corners = np.array(((x, y), (x + wide, y), (x + wide, y + high), (x, y + high)))
+    corners = corner + size * np.array(((0, 0), (1, 0), (1, 1), (0, 1)))
     corners = corners + rng.normal(0, 2 * shaky, corners.shape)
     sides = []
     for start, end in zip(corners, np.roll(corners, -1, axis=0), strict=True):
