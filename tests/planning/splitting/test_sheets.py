@@ -56,7 +56,7 @@ def test_boxes_are_told_in_the_pixels_that_were_sent() -> None:
 @pytest.mark.slow
 def test_the_goals_of_sheets_hold_over_all_papers() -> None:
     """Of the aims: recall and precision 0.97 over all papers, 80 % of sheets exactly right."""
-    told = measured(6_000, 5)
+    told = measured(6_000, 4)
     assert told.recall > 0.95
     assert told.precision > 0.95
     assert told.exact > 0.65
