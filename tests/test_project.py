@@ -49,6 +49,7 @@ PURE = (
     "planning.codes",
     "planning.milestones",
     "planning.pictures.shelf",
+    "planning.splitting",
     "planning.statics",
     "planning.tracing",
     "studio.units",

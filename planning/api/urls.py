@@ -6,12 +6,14 @@ from . import assignments, briefs, pieces, plans
 from .compute import BuildCheckCompute, PlanCompute
 from .compute_drawing import DrawingCompute
 from .compute_exploration import ExplorationCompute
+from .compute_sheet import SheetCompute
 
 urlpatterns = [
     path("compute/plan/", PlanCompute.as_view(), name="api_compute_plan"),
     path("compute/build-check/", BuildCheckCompute.as_view(), name="api_compute_build_check"),
     path("compute/drawing/", DrawingCompute.as_view(), name="api_compute_drawing"),
     path("compute/exploration/", ExplorationCompute.as_view(), name="api_compute_exploration"),
+    path("compute/sheet/", SheetCompute.as_view(), name="api_compute_sheet"),
     path("pieces/", pieces.Pieces.as_view(), name="api_pieces"),
     path("pieces/<uuid:pk>/", pieces.OnePiece.as_view(), name="api_piece"),
     path(

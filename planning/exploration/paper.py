@@ -20,6 +20,9 @@ _SHADOW: Final = 0.035
 _FAINT: Final = 0.045
 """No stroke is less dark against its paper; grain and noise are."""
 
+LEAST_RULED: Final = 0.6 * _FAINT
+"""The lightest printed line."""
+
 _DARK: Final = 0.33
 """Of the darkest strokes: what is darker is one for sure; half as dark where it goes on."""
 
@@ -59,8 +62,12 @@ def working_gray(photo: Gray) -> Gray:
 
 def strokes_on(gray: Gray) -> Strokes:
     """The strokes on the page in a picture of working size; none where nothing is drawn."""
-    page = _page_in(gray)
-    ink = without_ruling(_ink(gray, page), page, 0.6 * _FAINT)
+    page = page_in(gray)
+    return strokes_in(without_ruling(ink_on(gray, page), page, LEAST_RULED), page)
+
+
+def strokes_in(ink: Ink, page: Gray) -> Strokes:
+    """The strokes among ink on a page, told from its grain by how dark most of them are."""
     # Along the edges of a picture there are those of the paper, darker than any stroke.
     high, wide = (side // _MARGIN for side in ink.shape)
     inner = np.s_[high : ink.shape[0] - high, wide : ink.shape[1] - wide]
@@ -72,8 +79,12 @@ def strokes_on(gray: Gray) -> Strokes:
     return Strokes(page, drawn, _width(drawn))
 
 
-def _page_in(gray: Gray) -> Gray:
-    """255 on the sheet of paper, away from its edges; everywhere where none of them is seen."""
+def page_in(gray: Gray, least_edge: float = _LEAST_EDGE, askew: float = 1.0) -> Gray:
+    """255 on the sheet of paper, away from its edges; everywhere where none of them is seen.
+
+    An edge is at least `least_edge` of the picture's long side long, and leaves level or upright by
+    at most `askew` of its own length.
+    """
     page = np.full_like(gray, 255)
     cv2.rectangle(page, (0, 0), (gray.shape[1] - 1, gray.shape[0] - 1), 0, _FRAME_PX)
     soft = cv2.resize(gray, None, fx=_SHRINK, fy=_SHRINK, interpolation=cv2.INTER_AREA)
@@ -84,7 +95,8 @@ def _page_in(gray: Gray) -> Gray:
     if largest is None or cv2.contourArea(largest) < _LEAST_PAGE * soft.size:
         return page
     hull = cv2.approxPolyDP(cv2.convexHull(largest), _EDGE * max(soft.shape), closed=True)
-    beyond = _beyond_edges(np.asarray(soft, np.uint8), np.asarray(hull[:, 0], np.float64))
+    sides = np.asarray(hull[:, 0], np.float64)
+    beyond = _beyond_edges(np.asarray(soft, np.uint8), sides, least_edge, askew)
     beyond = np.asarray(
         cv2.resize(beyond, gray.shape[::-1], interpolation=cv2.INTER_NEAREST), np.uint8
     )
@@ -92,7 +104,7 @@ def _page_in(gray: Gray) -> Gray:
     return inside if np.count_nonzero(inside) > _LEAST_PAGE * page.size else page
 
 
-def _beyond_edges(soft: Gray, hull: Floats) -> Gray:
+def _beyond_edges(soft: Gray, hull: Floats, least_edge: float, askew: float) -> Gray:
     """What lies beyond those sides of the bright part that are edges of a sheet."""
     beyond = np.zeros_like(soft)
     middle, far = hull.mean(axis=0), 2 * max(soft.shape)
@@ -101,7 +113,9 @@ def _beyond_edges(soft: Gray, hull: Floats) -> Gray:
         along = (end - start) / long
         out = np.array((-along[1], along[0]))
         out *= np.sign(out @ (start - middle))
-        if long > _LEAST_EDGE * max(soft.shape) and _gets_dark(soft, start, end, out):
+        if long < least_edge * max(soft.shape) or np.abs(along).min() > askew:
+            continue
+        if _gets_dark(soft, start, end, out):
             sides = (start - far * along, end + far * along)
             corners = [*sides, sides[1] + far * out, sides[0] + far * out]
             cv2.fillConvexPoly(beyond, np.rint(corners).astype(np.int32), 255)
@@ -122,8 +136,12 @@ def _gets_dark(soft: Gray, start: Floats, end: Floats, out: Floats) -> bool:
     return bool(np.median(1 - dark / np.maximum(light, 1.0)) > _STEP)
 
 
-def _ink(gray: Gray, page: Gray) -> Ink:
-    reach = 2 * round(_SHADOW * max(gray.shape) / 2) + 1
+def ink_on(gray: Gray, page: Gray, shadow: float = _SHADOW) -> Ink:
+    """How much darker than the paper round it each place of a page is, 0 to 1.
+
+    Patches wider than `shadow`, of the picture's long side, are none of it.
+    """
+    reach = 2 * round(shadow * max(gray.shape) / 2) + 1
     soft = cv2.GaussianBlur(gray, (0, 0), 0.9)
     paper = cv2.morphologyEx(soft, cv2.MORPH_CLOSE, np.ones((reach, reach), np.uint8))
     paper = cv2.blur(paper, (reach, reach))

@@ -14,12 +14,12 @@ _TURN: Final = float(np.radians(14))
 
 _STEP: Final = float(np.radians(0.3))
 _SPAN: Final = 0.35
-_COVERED: Final = 0.55
+COVERED: Final = 0.55
 """A printed line runs over the page: so much of its way is seen, and as much near both ends."""
 
 _ENDS: Final = 8
 
-_FEWEST: Final = 3
+FEWEST: Final = 3
 _MOST: Final = 1500
 _APART_PX: Final = 4.0
 _HALF_PX: Final = 2
@@ -42,14 +42,14 @@ def without_ruling(ink: Ink, page: Gray, faint: float) -> Ink:
     # Hough's angles run from 0 to π, so that upright lines are looked for in the picture on its
     # side: a view of the same numbers.
     for was, on, there, paper in ((ink, left, seen, page), (ink.T, left.T, seen.T, page.T)):
-        lines = [line for line in _level(there) if _covered(there, paper, line) > _COVERED]
-        if len(lines) >= _FEWEST:
+        lines = [line for line in level_lines(there) if covered(there, paper, line) > COVERED]
+        if len(lines) >= FEWEST:
             for line in lines:
-                _erase(on, was, line, strokes)
+                erase(on, was, line, strokes)
     return left
 
 
-def _level(seen: Gray) -> list[Floats]:
+def level_lines(seen: Gray) -> list[Floats]:
     """About level straight lines, the clearest first: the row of each at every column."""
     found = cv2.HoughLines(
         np.ascontiguousarray(seen),
@@ -70,7 +70,7 @@ def _level(seen: Gray) -> list[Floats]:
     return kept
 
 
-def _near(table: Ink | Gray, line: Floats) -> tuple[Whole, Whole, Floats]:
+def near_line(table: Ink | Gray, line: Floats) -> tuple[Whole, Whole, Floats]:
     """Columns and rows of a line within a picture, and the largest of `table` beside each."""
     rows = np.rint(line).astype(int)
     columns: Whole = np.flatnonzero((rows >= 1) & (rows < table.shape[0] - 1))
@@ -79,16 +79,18 @@ def _near(table: Ink | Gray, line: Floats) -> tuple[Whole, Whole, Floats]:
     return columns, rows, np.asarray(near, np.float64)
 
 
-def _covered(seen: Gray, page: Gray, line: Floats) -> float:
-    columns, rows, near = _near(seen, line)
+def covered(seen: Gray, page: Gray, line: Floats) -> float:
+    """The part of a line's way over the page that is seen, or that near either end if less."""
+    columns, rows, near = near_line(seen, line)
     along = near[page[rows, columns] > 0]
     end = len(along) // _ENDS
     parts = (along, along[:end], along[len(along) - end :])
     return min(float(part.sum()) / max(1, len(part)) for part in parts)
 
 
-def _erase(left: Ink, ink: Ink, line: Floats, strokes: float) -> None:
-    columns, rows, dark = _near(ink, line)
+def erase(left: Ink, ink: Ink, line: Floats, strokes: float) -> None:
+    """Take a line out of `left` where no stroke of the usual darkness crosses it in `ink`."""
+    columns, rows, dark = near_line(ink, line)
     usual = float(np.median(dark))
     if usual > _LIGHTER * strokes:
         return

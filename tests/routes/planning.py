@@ -101,4 +101,5 @@ POST   api_compute_plan                                    ok   ok    ok    ok  
 POST   api_compute_build_check                             ok   ok    ok    ok   ok   ok   ok   in
 POST   api_compute_drawing                                 ok   ok    ok    ok   ok   ok   ok   in
 POST   api_compute_exploration                             ok   ok    ok    ok   ok   ok   ok   in
+POST   api_compute_sheet                                   ok   ok    ok    ok   ok   ok   ok   in
 """

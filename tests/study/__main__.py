@@ -15,6 +15,7 @@ from tests.planning.exploration.ideas import FITTED, UNSEEN, Array
 from .drawings import Again, Read, again, made_up, of_pictures, read
 from .figures import auc, counted, pairs
 from .outside import ICONS, LIVING, outlines, sketchbooks
+from .sheets import table
 
 SETS = 200
 
@@ -101,6 +102,9 @@ def main() -> None:
     copies, redrawings = coincidences(again(made_up(700_000, 150, FITTED + UNSEEN), 41))
     say(f"copies caught: {np.mean(copies > fitted.COPY):.1%}")
     say(f"redrawings called copies: {np.mean(redrawings > fitted.COPY):.1%}")
+    say()
+    for line in table():
+        say(line)
 
 
 if __name__ == "__main__":

@@ -90,7 +90,7 @@ def taken(
         borderMode=cv2.BORDER_REPLICATE,
     )
     photo = cv2.GaussianBlur(photo, (0, 0), rng.uniform(0.5, 1.0))
-    photo = photo * _light(paper.shape, rng.uniform(0, 1), rng) * 240
+    photo = photo * light(paper.shape, rng.uniform(0, 1), rng) * 240
     photo = photo + rng.normal(0, rng.uniform(1, 4), photo.shape)
     return np.asarray(np.clip(photo, 0, 255).astype(np.uint8))
 
@@ -110,12 +110,12 @@ def on_paper(outline: Array, way: Way, rng: np.random.Generator) -> Array:
     line += np.array((wide, high)) * (0.5 + np.array(way.shift))
     paper = _paper(way, rng)
     tool = replace(TOOLS[way.tool], dark=TOOLS[way.tool].dark * rng.uniform(0.75, 1.1))
-    for stroke, firm in _strokes(line, way, rng):
-        _press(paper, stroke, tool, firm, rng)
+    for stroke, firm in strokes_of(line, way, rng):
+        press(paper, stroke, tool, firm, rng)
     return paper
 
 
-def _strokes(line: Array, way: Way, rng: np.random.Generator) -> list[tuple[Array, float]]:
+def strokes_of(line: Array, way: Way, rng: np.random.Generator) -> list[tuple[Array, float]]:
     """Pulls of the hand along the ring: they overlap, now and then they don't quite meet."""
     size = float(np.ptp(line, axis=0).max())
     count = len(line)
@@ -158,7 +158,7 @@ def _marks(line: Array, rng: np.random.Generator) -> list[tuple[Array, float]]:
     return marks
 
 
-def _press(paper: Array, stroke: Array, tool: Tool, firm: float, rng: np.random.Generator) -> None:
+def press(paper: Array, stroke: Array, tool: Tool, firm: float, rng: np.random.Generator) -> None:
     mask = np.zeros(paper.shape, np.uint8)
     thick = max(1, round(tool.thick * max(paper.shape) / 480))
     line = np.rint(stroke * 16).astype(np.int32)
@@ -186,7 +186,7 @@ def _paper(way: Way, rng: np.random.Generator) -> Array:
     return np.asarray(paper * (1 - rng.uniform(0.12, 0.22) * (rules / np.float32(255))))
 
 
-def _light(shape: tuple[int, int], depth: float, rng: np.random.Generator) -> Array:
+def light(shape: tuple[int, int], depth: float, rng: np.random.Generator) -> Array:
     """Light that falls off to one side, with a soft shadow; `depth` 0 is even."""
     x, y = np.meshgrid(np.linspace(-1, 1, shape[1]), np.linspace(-1, 1, shape[0]))
     angle = rng.uniform(0, 2 * np.pi)
