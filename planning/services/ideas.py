@@ -147,9 +147,9 @@ def _most(compared: Sequence[Thumbnail], answer: dict[str, Any] | None) -> int:
 
 
 def _standing(piece: UUID) -> list[Thumbnail]:
-    """In the order drawn, so that moving them about changes nothing."""
+    """In the order drawn; places decide only between those that came at one moment."""
     drawn = Thumbnail.objects.readable().filter(piece=piece)
-    return list(drawn.select_related("image__drawn_form").order_by("added_at", "pk"))
+    return list(drawn.select_related("image__drawn_form").order_by("added_at", "position", "pk"))
 
 
 def _ids(thumbnails: Sequence[Thumbnail]) -> list[str]:
