@@ -11,8 +11,9 @@ from django.views.decorators.http import require_safe
 from assessments.selectors.marks import is_released
 from planning.forms.drawings import LetThroughForm, RefinementsForm, ThumbnailsForm
 from planning.models import Piece, PlanState, PlanVersion, Refinement, Thumbnail
+from planning.photos.ideas_seen import ideas_seen
 from planning.plans.view import kept_plan_view
-from planning.selectors.gate import still_missing
+from planning.selectors.gate import exactly, if_of, still_missing
 from planning.selectors.lateness import milestone_dates, next_date
 from planning.selectors.progress import Progress, progress_of
 from planning.services.choosing import missing_in_words
@@ -50,19 +51,24 @@ def piece(request: HttpRequest, pk: UUID) -> HttpResponse:
     person = person_of(request)
     if not person.is_student:
         return redirect("piece_seen", pk)
-    mine = Piece.objects.drawn_by(person).select_related("studio", "assignment", "let_through")
+    mine = Piece.objects.drawn_by(person).select_related(
+        "studio", "assignment", "let_through", "ideas"
+    )
     own: Any = get_object_or_404(mine.annotate(released=is_released()), pk=pk)
     today = timezone.localdate()
     on_path = pot_on_path(own, today)
     built = [own.pk] if on_path is not None and on_path.built else []
     progress = progress_of([own], built=built)[own.pk]
     context = _drawings(own) | _plans(own, progress, progress.standing_plan)
-    missing = None
+    readable = [each for each in context["thumbnails"] if each.image.is_ready]
+    ideas = if_of(getattr(own, "ideas", None), readable)
+    done, missing = exactly(progress.done, ideas), None
     if progress.choice is None:
-        missing = still_missing(own, progress.done, progress.asked)
+        missing = still_missing(own, done, progress.asked)
     context |= {
         "piece": own,
-        "done": progress.done,
+        "ideas": ideas_seen(ideas, readable),
+        "done": done,
         "asked": progress.asked,
         "choice": progress.choice,
         "missing": missing_in_words(missing) if missing else "",
