@@ -53,17 +53,17 @@ def ideas_of(piece: Piece) -> Ideas:
     return Ideas.objects.get(piece=piece)
 
 
-def as_compared(piece: Piece, high: int, **told: object) -> Ideas:
+def as_compared(piece: Piece, most: int, **told: object) -> Ideas:
     """As if the standing drawings had been compared: most tests need no pictures."""
     ids = [
         str(pk)
         for pk in Thumbnail.objects.readable().filter(piece=piece).values_list("pk", flat=True)
     ]
     answer = {
-        "distinct": float(high),
-        "low": float(high),
-        "high": float(high),
-        "vendi": float(high),
+        "distinct": float(most),
+        "low": float(most),
+        "high": float(most),
+        "vendi": float(most),
         "groups": [[pk] for pk in ids],
         "copies": [],
         "unreadable": [],
@@ -74,7 +74,7 @@ def as_compared(piece: Piece, high: int, **told: object) -> Ideas:
         defaults={
             "of": ids,
             "count": len(ids),
-            "most": high,
+            "most": most,
             "answer": answer,
             "version": Ideas.VERSION,
             "computed_at": NOW,
