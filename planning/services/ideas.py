@@ -203,5 +203,6 @@ def compare_the_rest(*, at: datetime) -> None:
         ask_to_compare(piece=piece, by=piece.student)
 
 
-READ_FORM_KIND = Kind(run=read_form, give_up=_form_gave_up)
-COMPARE_KIND = Kind(run=compare_ideas, give_up=_compare_gave_up)
+# Photos that somebody waits to see are opened first.
+READ_FORM_KIND = Kind(run=read_form, give_up=_form_gave_up, priority=-10)
+COMPARE_KIND = Kind(run=compare_ideas, give_up=_compare_gave_up, priority=-10)

@@ -10,7 +10,7 @@ from django.views.decorators.http import require_safe
 
 from assessments.selectors.marks import is_released
 from planning.forms.drawings import LetThroughForm, RefinementsForm, ThumbnailsForm
-from planning.models import Piece, PlanState, PlanVersion, Refinement, Thumbnail
+from planning.models import Ideas, Piece, PlanState, PlanVersion, Refinement, Thumbnail
 from planning.photos.ideas_seen import ideas_seen
 from planning.plans.view import kept_plan_view
 from planning.selectors.gate import exactly, if_of, still_missing
@@ -60,8 +60,7 @@ def piece(request: HttpRequest, pk: UUID) -> HttpResponse:
     built = [own.pk] if on_path is not None and on_path.built else []
     progress = progress_of([own], built=built)[own.pk]
     context = _drawings(own) | _plans(own, progress, progress.standing_plan)
-    readable = [each for each in context["thumbnails"] if each.image.is_ready]
-    ideas = if_of(getattr(own, "ideas", None), readable)
+    ideas, readable = _ideas(own, context["thumbnails"])
     done, missing = exactly(progress.done, ideas), None
     if progress.choice is None:
         missing = still_missing(own, done, progress.asked)
@@ -90,23 +89,25 @@ def piece_seen(request: HttpRequest, pk: UUID) -> HttpResponse:
     """The same piece for staff. A technician sees no reasons and no notes of students."""
     person = person_of(request)
     seen = Piece.objects.visible_to(person).select_related(
-        "studio", "student", "assignment__section", "let_through__by"
+        "studio", "student", "assignment__section", "let_through__by", "ideas"
     )
     found = get_object_or_404(seen, pk=pk)
     today = timezone.localdate()
     on_path = pot_on_path(found, today)
     progress = progress_of([found])[found.pk]
     context = _drawings(found) | _plans(found, progress, progress.waiting or progress.plan)
+    ideas, readable = _ideas(found, context["thumbnails"])
+    done = exactly(progress.done, ideas)
     context |= {
         "piece": found,
+        "ideas": ideas_seen(ideas, readable),
         "progress": progress,
-        "done": progress.done,
+        "done": done,
         "asked": progress.asked,
         "choice": progress.choice,
         "standing": standing_in_words(progress, on_path.pot if on_path else None, today),
         "on_path": on_path,
-        "shut": progress.choice is None
-        and bool(still_missing(found, progress.done, progress.asked)),
+        "shut": progress.choice is None and bool(still_missing(found, done, progress.asked)),
         "teaching": person.teaches,
         "show_notes": person.teaches,
         "let_through": getattr(found, "let_through", None),
@@ -128,6 +129,12 @@ def _drawings(piece: Piece) -> dict[str, Any]:
         ],
         "refinements": [each for each in refined if each.withdrawn_at is None],
     }
+
+
+def _ideas(piece: Piece, thumbnails: list[Thumbnail]) -> tuple[Ideas | None, list[Thumbnail]]:
+    """What the thumbnails that were read come to, None while they are compared; and these."""
+    readable = [each for each in thumbnails if each.image.is_ready]
+    return if_of(getattr(piece, "ideas", None), readable), readable
 
 
 def _plans(piece: Piece, progress: Progress, shown: PlanVersion | None) -> dict[str, Any]:

@@ -4,6 +4,7 @@ from typing import Any
 
 import pytest
 from django.core.files.storage import default_storage
+from django_tasks_db.models import DBTaskResult
 from pytest_django import Settings
 
 from planning.exploration.run import answer
@@ -53,6 +54,17 @@ def test_drawings_are_read_once_each_and_compared_once_together(cast: School) ->
     assert found.answer["distinct"] == pytest.approx(told["distinct"], abs=0.1)
     # What could not be compared may be an idea of its own.
     assert found.most == round(told["high"]) + 1
+
+
+def test_photos_are_opened_before_drawings_are_read(cast: School) -> None:
+    piece = a_piece(cast)
+    for form in range(2):
+        sent(piece, picture(form))
+    run_job.call(str(Job.objects.filter(kind="read_image").earliest("asked_at").pk))
+    queue = DBTaskResult.objects.ready().values_list("pk", flat=True)  # in the order of workers
+    kinds = dict(Job.objects.values_list("queue_id", "kind"))
+    left = [kinds[pk] for pk in queue if pk in kinds]
+    assert (left[-1], left.count("read_form")) == ("read_form", 1)
 
 
 def test_a_withdrawn_drawing_leaves_the_comparison_and_comes_back_to_it(cast: School) -> None:

@@ -178,3 +178,20 @@ def test_a_teacher_opens_it_and_once_passed_it_stays_open(cast: School) -> None:
     choose(cast, piece, drawn[0])
     piece.let_through.delete()
     assert choose(cast, Piece.objects.get(pk=piece.pk), drawn[1]).thumbnail == drawn[1]
+
+
+def test_a_teacher_sees_the_same_rows_and_a_technician_none(cast: School) -> None:
+    piece = a_piece(cast)
+    address = reverse("piece_seen", args=[piece.pk])
+    ids = [str(each.pk) for each in draw(cast, piece, 2)]
+    assert (
+        "The drawings are being compared." in signed_in(cast.teacher).get(address).content.decode()
+    )
+    as_compared(piece, 1, groups=[ids], distinct=1.0)
+    text = words(signed_in(cast.teacher).get(address).content.decode())
+    assert "About 1 idea." in text
+    assert "These 2 are one idea." in text
+    assert "one idea" not in signed_in(cast.technician).get(address).content.decode()
+    Ideas.objects.update(answer=None)
+    text = words(signed_in(cast.teacher).get(address).content.decode())
+    assert "The drawings could not be compared this time." in text
