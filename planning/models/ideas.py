@@ -62,7 +62,7 @@ class Ideas(models.Model):
     `most` is the upper end: so many ideas at most.
     """
 
-    VERSION = 1
+    VERSION = 1  # goes up when comparing changes: earlier answers are computed anew
 
     piece = models.OneToOneField(Piece, on_delete=models.CASCADE, related_name="ideas")
     of: models.JSONField[list[str], list[str]] = models.JSONField()

@@ -11,7 +11,7 @@ from planning.exploration.run import answer
 from planning.models import DrawnForm, Ideas, Thumbnail
 from planning.services import ideas as service
 from planning.services.drawings import bring_back, move_thumbnail, withdraw
-from planning.services.ideas import compare_ideas, compare_the_rest
+from planning.services.ideas import compare_ideas, compare_the_rest, read_form
 from studio.jobs.models import Job
 from studio.jobs.tasks import MAX_ATTEMPTS, run_job
 from studio.jobs.work import claimed
@@ -196,6 +196,17 @@ def test_without_its_image_or_its_piece_nothing_is_done(cast: School) -> None:
     piece.delete()
     compare_ideas(work)
     assert not Ideas.objects.exists()
+
+
+def test_a_form_whose_image_is_gone_is_not_read(cast: School) -> None:
+    drawing = sent(a_piece(cast), picture(0))
+    run_job.call(str(Job.objects.get().pk))
+    work = claimed(job_id=str(Job.objects.get(kind="read_form").pk))
+    assert work is not None
+    drawing.delete()
+    erase_image(image=drawing.image)
+    read_form(work)
+    assert (forms_kept(), waiting("compare_ideas")) == (0, 0)
 
 
 def broken(*_: object) -> Any:
