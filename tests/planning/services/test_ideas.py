@@ -97,7 +97,8 @@ def test_a_change_while_they_are_compared_is_compared_too(
 ) -> None:
     piece = a_piece(cast)
     first, second = (sent(piece, picture(form)) for form in range(2))
-    usual, seen = service._compared, []
+    usual = service._compared
+    seen: list[int] = []
 
     def slow(work: Any, thumbnails: list[Thumbnail]) -> Any:
         if not seen:
