@@ -1,12 +1,12 @@
 """Pictures of drawings in, how many ideas they show out, in plain numbers.
 
-For a process of its own with a bound on memory, as pictures of strangers are read: nothing here
-needs Django, a database or a file.
+Pictures of strangers are read in a process of its own with a bound on memory: nothing here needs
+Django, a database or a file. What is read of a drawing may be kept and compared later.
 """
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Any, Final, Literal
 
 from planning.tracing.arrays import Floats, Gray
 
@@ -15,7 +15,7 @@ from .copies import Lines, coincidence, lines_of
 from .ideas import ideas_in
 from .poses import WAYS, Poses, poses_of
 from .reasons import NoForm
-from .silhouette import form_in
+from .silhouette import Drawn, form_in
 from .similarity import Compared, compared, kernel, likeness
 from .vendi import vendi_score
 
@@ -27,44 +27,60 @@ _ALIKE: Final = 0.97
 
 @dataclass(frozen=True)
 class Unread:
-    """A file that gave no picture: why, in the words of whoever opened it."""
+    """A drawing that counts for nothing: why, and `at` whether the file or the drawing.
+
+    A code of the file is in the words of whoever opened it, one of the drawing in `reasons`.
+    """
 
     code: str
     values: Mapping[str, int]
+    at: Literal["file", "drawing"] = "file"
+
+
+def read(picture: Gray | Unread) -> Drawn | Unread:
+    """What is drawn in an upright picture, gray or RGB, 8 bits."""
+    if isinstance(picture, Unread):
+        return picture
+    try:
+        return form_in(picture)
+    except NoForm as reason:
+        return Unread(reason.code, {}, at="drawing")
 
 
 def answer(pictures: Iterable[Gray | Unread]) -> dict[str, Any]:
     """What drawings come to, each an upright picture, gray or RGB, 8 bits; ready for JSON.
 
-    Pictures are taken one at a time and not kept. Numbers of drawings count from 0 in the order
-    given. `readable` are those that show a form, `similarity` is over these; `copies` are pairs of
-    a drawing and a later one that is the same again; `groups` hold the rest by idea; `distinct`,
-    from `low` to `high`, is the effective number of ideas, `vendi` that over all readable ones.
-    `unreadable` says by `code` and `values` why, and by `at` whether the file or the drawing.
+    Pictures are taken one at a time and not kept. What it says: `comparison`.
+    """
+    return comparison(map(read, pictures))
+
+
+def comparison(drawings: Iterable[Drawn | Unread]) -> dict[str, Any]:
+    """What drawings come to of which this was read; ready for JSON.
+
+    Numbers of drawings count from 0 in the order given. `readable` are those that show a form,
+    `similarity` is over these; `copies` are pairs of a drawing and a later one that is the same
+    again; `groups` hold the rest by idea; `distinct`, from `low` to `high`, is the effective number
+    of ideas, `vendi` that over all readable ones. `unreadable` says by `code` and `values` why, and
+    by `at` whether the file or the drawing.
     """
     readable: list[int] = []
     unreadable: list[dict[str, Any]] = []
-    read: list[tuple[Poses, Lines]] = []
+    shapes: list[tuple[Poses, Lines]] = []
     count = 0
-    for number, picture in enumerate(pictures):
+    for number, drawn in enumerate(drawings):
         count += 1
-        if isinstance(picture, Unread):
-            told = {"at": "file", "code": picture.code, "values": dict(picture.values)}
-            unreadable.append({"index": number, **told})
-            continue
-        try:
-            drawn = form_in(picture)
-        except NoForm as reason:
-            told = {"at": "drawing", "code": reason.code, "values": {}}
+        if isinstance(drawn, Unread):
+            told = {"at": drawn.at, "code": drawn.code, "values": dict(drawn.values)}
             unreadable.append({"index": number, **told})
             continue
         readable.append(number)
-        read.append((poses_of(drawn.form), lines_of(drawn.form, drawn.strokes)))
+        shapes.append((poses_of(drawn.form), lines_of(drawn.form, drawn.strokes)))
     return {
         "count": count,
         "readable": readable,
         "unreadable": unreadable,
-        **_compared(readable, read),
+        **_compared(readable, shapes),
     }
 
 

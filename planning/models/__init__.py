@@ -3,6 +3,7 @@
 from .assignment import Adjustment, Assignment, Milestone, MilestoneKind, OwnDate
 from .brief import Brief, SourceForm, Surface, Terms
 from .drawings import Choice, LetThrough, Refinement, Thumbnail
+from .ideas import DrawnForm, Ideas
 from .piece import Piece
 from .plan import PlanState, PlanVersion
 from .plan_photo import PlanPhoto
@@ -12,6 +13,8 @@ __all__ = [
     "Assignment",
     "Brief",
     "Choice",
+    "DrawnForm",
+    "Ideas",
     "LetThrough",
     "Milestone",
     "MilestoneKind",

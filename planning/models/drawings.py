@@ -21,6 +21,10 @@ class DrawingQuerySet(models.QuerySet[Any]):
             image__state=StoredImage.State.REFUSED
         )
 
+    def readable(self) -> Self:
+        """Standing, and their photo has been read: what counts."""
+        return self.standing().filter(image__state=StoredImage.State.READY)
+
 
 class Drawing(Identified):
     """A photo of something drawn for a piece. Withdrawing keeps it, and can be undone."""
@@ -76,13 +80,21 @@ class ChoiceQuerySet(models.QuerySet["Choice"]):
 
 
 class Choice(Identified):
-    """The thumbnail that the student commits to, with the reason. A new choice replaces it."""
+    """The thumbnail that the student commits to, with the reason. A new choice replaces it.
+
+    Of the moment of choosing it keeps how many thumbnails stood, and how many distinct ideas they
+    were, from `low` to `high`; None where they had not been compared by then.
+    """
 
     piece = models.ForeignKey(Piece, on_delete=models.CASCADE, related_name="choices")
     thumbnail = models.ForeignKey(Thumbnail, on_delete=models.PROTECT, related_name="choices")
     reason = models.TextField(_("why this one"), max_length=1000)
     at = models.DateTimeField()
     replaced_at = models.DateTimeField(null=True, blank=True)
+    thumbnail_count = models.PositiveSmallIntegerField(null=True)
+    distinct = models.FloatField(null=True)
+    low = models.FloatField(null=True)
+    high = models.FloatField(null=True)
 
     objects = ChoiceQuerySet.as_manager()
 

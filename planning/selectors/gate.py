@@ -1,12 +1,13 @@
 """How much a student has explored, and what the brief still asks."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from uuid import UUID
 
 from django.db.models import Count, Q, Value
 
 from planning.exploration.gate import Counts, Missing, missing_before_choice
-from planning.models import Adjustment, Piece, Refinement, Thumbnail
+from planning.models import Adjustment, Ideas, Piece, Refinement, Thumbnail
 from studio.uploads.models import StoredImage
 
 
@@ -26,18 +27,29 @@ def counts_done(pieces: Iterable[UUID]) -> dict[UUID, Counts]:
             (Refinement, Value(0)),
         )
     ]
+    compared = (
+        Ideas.objects.filter(piece__in=ids, version=Ideas.VERSION)
+        .annotate(kind=Value("Ideas"))
+        .values_list("kind", "piece", "count", "most")
+    )
     counted = {
-        (kind, pk): (n, forms) for kind, pk, n, forms in drawings[0].union(drawings[1], all=True)
+        (kind, pk): (n, more)
+        for kind, pk, n, more in drawings[0].union(drawings[1], compared, all=True)
     }
+    return {pk: _done(pk, counted) for pk in ids}
+
+
+def _done(pk: UUID, counted: Mapping[tuple[str, UUID], tuple[int, int]]) -> Counts:
     none = (0, 0)
-    return {
-        pk: Counts(
-            thumbnails=counted.get(("Thumbnail", pk), none)[0],
-            source_forms=counted.get(("Thumbnail", pk), none)[1],
-            refinements=counted.get(("Refinement", pk), none)[0],
-        )
-        for pk in ids
-    }
+    drawn, forms = counted.get(("Thumbnail", pk), none)
+    compared, most = counted.get(("Ideas", pk), none)
+    return Counts(
+        thumbnails=drawn,
+        source_forms=forms,
+        refinements=counted.get(("Refinement", pk), none)[0],
+        # In a list a look at how many were compared does; the choice looks at which.
+        ideas=most if compared == drawn else None,
+    )
 
 
 def counts_asked(pieces: Iterable[Piece]) -> dict[UUID, Counts]:
@@ -58,7 +70,26 @@ def counts_asked(pieces: Iterable[Piece]) -> dict[UUID, Counts]:
 
 def missing_for(piece: Piece) -> Missing:
     """What the choice of this piece waits for."""
-    return still_missing(piece, counts_done([piece.pk])[piece.pk], counts_asked([piece])[piece.pk])
+    done = exactly(counts_done([piece.pk])[piece.pk], ideas_now(piece))
+    return still_missing(piece, done, counts_asked([piece])[piece.pk])
+
+
+def ideas_now(piece: Piece) -> Ideas | None:
+    """What the standing thumbnails come to; None until these very ones have been compared."""
+    found = Ideas.objects.filter(piece=piece).first()
+    return if_of(found, Thumbnail.objects.readable().filter(piece=piece))
+
+
+def if_of(ideas: Ideas | None, thumbnails: Iterable[Thumbnail]) -> Ideas | None:
+    """The same of thumbnails at hand, those that stand and were read."""
+    holds = ideas is not None and ideas.is_of({str(each.pk) for each in thumbnails})
+    return ideas if holds else None
+
+
+def exactly(done: Counts, ideas: Ideas | None) -> Counts:
+    """With the ideas of the very drawings that stand; of nothing drawn there are none."""
+    none = 0 if not done.thumbnails else None
+    return replace(done, ideas=ideas.most if ideas else none)
 
 
 def still_missing(piece: Piece, done: Counts, asked: Counts) -> Missing:
@@ -80,4 +111,5 @@ def _asked(piece: Piece, own: Adjustment | None) -> Counts:
         thumbnails=least("least_thumbnails"),
         source_forms=least("least_source_forms"),
         refinements=least("least_refinements"),
+        ideas=terms.least_distinct_ideas,
     )

@@ -1,6 +1,7 @@
 """Committing to one thumbnail, when enough has been explored."""
 
 from datetime import datetime
+from typing import Any
 
 from django.core.exceptions import PermissionDenied
 from django.db import transaction
@@ -9,7 +10,7 @@ from django.utils.translation import ngettext
 
 from planning.exploration.gate import Missing
 from planning.models import Choice, LetThrough, Piece, Thumbnail
-from planning.selectors.gate import missing_for
+from planning.selectors.gate import ideas_now, missing_for
 from studio.errors import Refused
 from studio.people.audit import record
 from studio.people.models import User
@@ -38,10 +39,19 @@ def missing_in_words(missing: Missing) -> str:
             ngettext("%(n)d more source form", "%(n)d more source forms", missing.source_forms)
             % {"n": missing.source_forms}
         )
-    if len(parts) == 2:  # noqa: PLR2004 -- the two counts of the gate
-        both = {"first": parts[0], "second": parts[1]}
-        return _("Before you choose: %(first)s and %(second)s.") % both
-    return _("Before you choose: %(first)s.") % {"first": parts[0]}
+    if missing.ideas:
+        parts.append(
+            ngettext("%(n)d more distinct idea", "%(n)d more distinct ideas", missing.ideas)
+            % {"n": missing.ideas}
+        )
+    if not parts:
+        return _("Your drawings are being compared. Wait a moment, then choose.")
+    frame = {
+        1: _("Before you choose: %(first)s."),
+        2: _("Before you choose: %(first)s and %(second)s."),
+        3: _("Before you choose: %(first)s, %(second)s and %(third)s."),
+    }[len(parts)]
+    return frame % dict(zip(("first", "second", "third"), parts, strict=False))
 
 
 def choose_design(
@@ -64,7 +74,9 @@ def choose_design(
                 return former
             former.replaced_at = at
             former.save(update_fields=["replaced_at"])
-        choice = Choice.objects.create(piece=piece, thumbnail=thumbnail, reason=reason, at=at)
+        choice = Choice.objects.create(
+            piece=piece, thumbnail=thumbnail, reason=reason, at=at, **_explored(piece)
+        )
         record(
             studio=piece.studio,
             by=by,
@@ -74,6 +86,16 @@ def choose_design(
             after={"thumbnail": str(thumbnail.pk)},
         )
     return choice
+
+
+def _explored(piece: Piece) -> dict[str, Any]:
+    """How much there was to choose from, for the choice to keep."""
+    ideas = ideas_now(piece)
+    told = (ideas.answer if ideas else None) or {}
+    return {
+        "thumbnail_count": Thumbnail.objects.readable().filter(piece=piece).count(),
+        **{name: told.get(name) for name in ("distinct", "low", "high")},
+    }
 
 
 def let_through(*, piece: Piece, reason: str, by: User, at: datetime) -> LetThrough:

@@ -14,6 +14,8 @@ from studio.people.models import User
 from studio.uploads.models import StoredImage
 from studio.uploads.services import receive_image
 
+from .ideas import READ_FORM, ask_to_compare
+
 MOST_DRAWINGS = 120
 
 
@@ -43,7 +45,9 @@ def add_thumbnail(
             )
         )
 
-    receive_image(studio=piece.studio, by=by, file=file, at=at, field="photos", attach=attach)
+    receive_image(
+        studio=piece.studio, by=by, file=file, at=at, field="photos", attach=attach, then=READ_FORM
+    )
     return made[0]
 
 
@@ -126,6 +130,8 @@ def _set_withdrawn(drawing: Thumbnail | Refinement, by: User, at: datetime | Non
             )
         drawing.withdrawn_at = at
         drawing.save(update_fields=["withdrawn_at"])
+        if isinstance(drawing, Thumbnail):
+            ask_to_compare(piece=drawing.piece, by=by)
         record(
             studio=drawing.piece.studio,
             by=by,

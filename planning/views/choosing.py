@@ -11,7 +11,8 @@ from django.views.decorators.http import require_POST
 
 from planning.forms.drawings import ChoiceForm, LetThroughForm
 from planning.models import Choice, Piece, Thumbnail
-from planning.selectors.gate import counts_asked, counts_done, missing_for
+from planning.photos.ideas_seen import ideas_seen
+from planning.selectors.gate import counts_asked, counts_done, exactly, if_of, still_missing
 from planning.services.choosing import choose_design, let_through, missing_in_words
 from studio.errors import Refused
 from studio.people.access import TEACHING, only, person_of
@@ -23,7 +24,9 @@ from studio.web.refusals import show_refusal
 @only(Role.STUDENT)
 def choose(request: HttpRequest, pk: UUID) -> HttpResponse:
     person = person_of(request)
-    mine = Piece.objects.drawn_by(person).select_related("studio", "assignment", "let_through")
+    mine = Piece.objects.drawn_by(person).select_related(
+        "studio", "assignment", "let_through", "ideas"
+    )
     piece = get_object_or_404(mine, pk=pk)
     thumbnails = list(
         Thumbnail.objects.standing()
@@ -31,7 +34,10 @@ def choose(request: HttpRequest, pk: UUID) -> HttpResponse:
         .select_related("image", "source_form")
     )
     current = Choice.objects.current().filter(piece=piece).first()
-    missing = None if current else missing_for(piece)
+    ideas = if_of(getattr(piece, "ideas", None), thumbnails)
+    done = exactly(counts_done([piece.pk])[piece.pk], ideas)
+    asked = counts_asked([piece])[piece.pk]
+    missing = None if current else still_missing(piece, done, asked)
     initial = {"thumbnail": current.thumbnail_id, "reason": current.reason} if current else {}
     form = ChoiceForm(request.POST or None, initial=initial, thumbnails=thumbnails)
     if request.method == "POST" and form.is_valid():
@@ -46,8 +52,9 @@ def choose(request: HttpRequest, pk: UUID) -> HttpResponse:
         "form": form,
         "thumbnails": thumbnails,
         "picked": str(form["thumbnail"].value() or ""),
-        "done": counts_done([piece.pk])[piece.pk],
-        "asked": counts_asked([piece])[piece.pk],
+        "done": done,
+        "asked": asked,
+        "ideas": ideas_seen(ideas, thumbnails),
         "missing": missing_in_words(missing) if missing else "",
     }
     return render(request, "planning/choose.html", context)

@@ -208,12 +208,15 @@ TASKS = {
 JOB_KINDS = {
     "read_image": "studio.uploads.services.READ_IMAGE",
     "trace_drawing": "planning.services.plan_photos.TRACE_DRAWING",
+    "read_form": "planning.services.ideas.READ_FORM_KIND",
+    "compare_ideas": "planning.services.ideas.COMPARE_KIND",
     "class_set": "studio.board.services.class_sets.CLASS_SET",
 }
 # What `manage.py work` calls with the time now and then, beside taking over lost jobs.
 HOUSEKEEPING = [
     "studio.jobs.services.clear_finished_jobs",
     "studio.uploads.services.clear_quarantine",
+    "planning.services.ideas.compare_the_rest",
     "studio.board.services.class_sets.clear_class_sets",
     "studio.people.roster.kept.drop_old_uploads",
     "studio.keeping.services.finish_erasures",

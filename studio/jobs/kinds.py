@@ -19,11 +19,13 @@ def _nothing(_job: Job) -> None:
 class Kind:
     """`run` does the work outside any transaction and may run more than once for one job.
 
-    `give_up` runs in the transaction that refuses the job, after its last attempt broke off.
+    `give_up` runs in the transaction that refuses the job, after its last attempt broke off. What
+    nobody looks at a page for has a `priority` below 0 (-100 to 100) and comes after the others.
     """
 
     run: Callable[[Work], None]
     give_up: Callable[[Job], None] = _nothing
+    priority: int = 0
 
 
 def kind_named(name: str) -> Kind:

@@ -59,7 +59,8 @@ def put_on_queue(job: Job) -> None:
     see a job that isn't committed; if the process dies in between, the sweep finds the job.
     """
     if isinstance(task_backends[DEFAULT_TASK_BACKEND_ALIAS], DatabaseBackend):
-        job.queue_id = run_job.enqueue(str(job.pk)).id
+        ranked = run_job.using(priority=kind_named(job.kind).priority)
+        job.queue_id = ranked.enqueue(str(job.pk)).id
     else:
         transaction.on_commit(lambda: run_job.enqueue(str(job.pk)))
     job.save()

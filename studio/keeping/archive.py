@@ -11,6 +11,7 @@ import json
 import re
 import struct
 import zlib
+from base64 import b64encode
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass, field
@@ -78,6 +79,8 @@ def as_json(value: object) -> str:
         return value.isoformat()
     if isinstance(value, UUID | Decimal):
         return str(value)
+    if isinstance(value, bytes | memoryview):  # the one is SQLite's, the other PostgreSQL's
+        return b64encode(value).decode()
     raise TypeError(f"{type(value).__name__} has no place in a back-up")
 
 

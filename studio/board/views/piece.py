@@ -11,10 +11,11 @@ from django.views.decorators.http import require_safe
 
 from assessments.selectors.marks import is_released
 from planning.forms.drawings import LetThroughForm, RefinementsForm, ThumbnailsForm
-from planning.models import Piece, PlanState, PlanVersion, Refinement, Thumbnail
+from planning.models import Ideas, Piece, PlanState, PlanVersion, Refinement, Thumbnail
+from planning.photos.ideas_seen import ideas_seen
 from planning.plans.view import kept_plan_view
 from planning.rows.choices import Lesson
-from planning.selectors.gate import still_missing
+from planning.selectors.gate import exactly, if_of, still_missing
 from planning.selectors.lateness import milestone_dates, next_date
 from planning.selectors.lessons import building_lessons
 from planning.selectors.progress import Progress, progress_of
@@ -54,7 +55,7 @@ def piece(request: HttpRequest, pk: UUID) -> HttpResponse:
     if not person.is_student:
         return redirect("piece_seen", pk)
     mine = Piece.objects.drawn_by(person).select_related(
-        "studio", "assignment__section", "assignment__clay_body", "let_through"
+        "studio", "assignment__section", "assignment__clay_body", "let_through", "ideas"
     )
     own: Any = get_object_or_404(mine.annotate(released=is_released()), pk=pk)
     today = timezone.localdate()
@@ -63,12 +64,14 @@ def piece(request: HttpRequest, pk: UUID) -> HttpResponse:
     progress = progress_of([own], built=built)[own.pk]
     shown = progress.standing_plan
     context = _drawings(own) | _plans(own, progress, shown, _lessons(own, on_path, today))
-    missing = None
+    ideas, readable = _ideas(own, context["thumbnails"])
+    done, missing = exactly(progress.done, ideas), None
     if progress.choice is None:
-        missing = still_missing(own, progress.done, progress.asked)
+        missing = still_missing(own, done, progress.asked)
     context |= {
         "piece": own,
-        "done": progress.done,
+        "ideas": ideas_seen(ideas, readable),
+        "done": done,
         "asked": progress.asked,
         "choice": progress.choice,
         "missing": missing_in_words(missing) if missing else "",
@@ -90,7 +93,12 @@ def piece_seen(request: HttpRequest, pk: UUID) -> HttpResponse:
     """The same piece for staff. A technician sees no reasons and no notes of students."""
     person = person_of(request)
     seen = Piece.objects.visible_to(person).select_related(
-        "studio", "student", "assignment__section", "assignment__clay_body", "let_through__by"
+        "studio",
+        "student",
+        "assignment__section",
+        "assignment__clay_body",
+        "let_through__by",
+        "ideas",
     )
     found = get_object_or_404(seen, pk=pk)
     today = timezone.localdate()
@@ -98,16 +106,18 @@ def piece_seen(request: HttpRequest, pk: UUID) -> HttpResponse:
     progress = progress_of([found])[found.pk]
     shown = progress.waiting or progress.plan
     context = _drawings(found) | _plans(found, progress, shown, _lessons(found, on_path, today))
+    ideas, readable = _ideas(found, context["thumbnails"])
+    done = exactly(progress.done, ideas)
     context |= {
         "piece": found,
+        "ideas": ideas_seen(ideas, readable),
         "progress": progress,
-        "done": progress.done,
+        "done": done,
         "asked": progress.asked,
         "choice": progress.choice,
         "standing": standing_in_words(progress, on_path.pot if on_path else None, today),
         "on_path": on_path,
-        "shut": progress.choice is None
-        and bool(still_missing(found, progress.done, progress.asked)),
+        "shut": progress.choice is None and bool(still_missing(found, done, progress.asked)),
         "teaching": person.teaches,
         "show_notes": person.teaches,
         "let_through": getattr(found, "let_through", None),
@@ -129,6 +139,12 @@ def _drawings(piece: Piece) -> dict[str, Any]:
         ],
         "refinements": [each for each in refined if each.withdrawn_at is None],
     }
+
+
+def _ideas(piece: Piece, thumbnails: list[Thumbnail]) -> tuple[Ideas | None, list[Thumbnail]]:
+    """What the thumbnails that were read come to, None while they are compared; and these."""
+    readable = [each for each in thumbnails if each.image.is_ready]
+    return if_of(getattr(piece, "ideas", None), readable), readable
 
 
 def _lessons(piece: Piece, on_path: PotOnPath | None, today: date) -> tuple[Lesson, ...]:

@@ -20,8 +20,12 @@ async function freshen() {
   if (mine !== asked) return;
   for (const part of document.querySelectorAll("[data-fresh]")) {
     const now = page.getElementById(part.id);
-    if (now) part.replaceWith(document.adoptNode(now));
-    else part.remove();
+    if (!now) {
+      part.remove();
+      continue;
+    }
+    part.replaceWith(document.adoptNode(now));
+    window.htmx?.process(now); // it may ask again by itself
   }
   for (const line of document.querySelectorAll(".sending .arrived")) line.remove();
 }

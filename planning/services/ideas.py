@@ -1,0 +1,208 @@
+"""Which of a student's thumbnails are one idea: read once each, compared whenever they change."""
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Any, Final
+from uuid import UUID
+
+from django.core.files.storage import default_storage
+from django.db import transaction
+from django.db.models import Exists, OuterRef, Q
+from django.utils import timezone
+
+from planning.exploration.advice import shape_of
+from planning.exploration.kept import VERSION as FORM_VERSION
+from planning.exploration.run import Unread, comparison
+from planning.exploration.silhouette import Drawn
+from planning.models import DrawnForm, Ideas, Piece, Thumbnail
+from planning.photos.forms import form_of_photo
+from studio.jobs.kinds import Kind
+from studio.jobs.models import Job
+from studio.jobs.services import ask_for
+from studio.jobs.work import Work
+from studio.people.models import User
+from studio.uploads.models import StoredImage
+
+READ_FORM: Final = "read_form"
+COMPARE: Final = "compare_ideas"
+
+_AT_ONCE: Final = 20
+"""Pieces that housekeeping asks for in one go."""
+
+
+class _MovedOn(Exception):  # noqa: N818 -- says what happened, and nothing is in error
+    """The thumbnails changed while they were compared."""
+
+
+def ask_to_compare(*, piece: Piece, by: User) -> None:
+    """In the transaction that changes which thumbnails stand, its piece held."""
+    ask_for(
+        kind=COMPARE,
+        studio=piece.studio,
+        by=by,
+        subjects=[piece.pk],
+        unique_key=str(piece.pk),
+        at=timezone.now(),
+    )
+
+
+def read_form(work: Work) -> None:
+    """Read the form in a stored photo, outside any transaction, then have it compared."""
+    image = _ready(work.job)
+    if image is None:  # erased meanwhile
+        return
+    known = DrawnForm.objects.filter(image=image, version=FORM_VERSION).exists()
+    told = {} if known else _told_of(image)
+    with work.finishing():
+        _kept_and_compared(image, told)
+
+
+def _ready(job: Job) -> StoredImage | None:
+    images = StoredImage.objects.filter(pk__in=job.subjects, state=StoredImage.State.READY)
+    return images.select_related("by").first()
+
+
+def _told_of(image: StoredImage) -> dict[str, Any]:
+    """What the photo says, for `_keep`; nothing where its file was erased meanwhile."""
+    try:
+        with default_storage.open(image.full_file) as file:
+            return form_of_photo(file.chunks())
+    except FileNotFoundError:
+        return {}
+
+
+def _kept_and_compared(image: StoredImage, told: dict[str, Any]) -> None:
+    # The piece first, as everywhere: two that hold each other's row would wait for ever.
+    owner = Thumbnail.objects.filter(image=image).values_list("piece", flat=True).first()
+    piece = _held(owner) if owner else None
+    _keep(image, told)
+    if piece is not None:
+        ask_to_compare(piece=piece, by=image.by)
+
+
+def _keep(image: StoredImage, told: dict[str, Any]) -> None:
+    """Unless the image is gone; what an older version of the reading kept is replaced."""
+    if told and StoredImage.objects.select_for_update().filter(pk=image.pk).exists():
+        nothing = {"form": b"", "strokes": b"", "at": "", "code": "", "values": {}}
+        DrawnForm.objects.update_or_create(
+            image=image, defaults=nothing | told | {"version": FORM_VERSION}
+        )
+
+
+def _held(piece: UUID | str) -> Piece | None:
+    """The piece, held until the transaction ends; None if it is gone."""
+    rows = Piece.objects.select_for_update(of=("self",)).select_related("studio")
+    return rows.filter(pk=piece).first()
+
+
+def _form_gave_up(job: Job) -> None:
+    if image := _ready(job):
+        _kept_and_compared(image, {"at": "file", "code": "gave_up"})
+
+
+def compare_ideas(work: Work) -> None:
+    """Compare what stands of a piece, outside any transaction, until nothing changed meanwhile."""
+    pk = UUID(work.job.subjects[0])
+    while not work.is_finished:
+        standing = _standing(pk)
+        found = Ideas.objects.filter(piece=pk).first()
+        known = found is not None and found.is_of(set(_ids(standing)))
+        answer = found.answer if found and known else _compared(work, standing)
+        try:
+            with work.finishing():
+                _write_down_if_it_holds(pk, standing, answer)
+        except _MovedOn:
+            continue
+
+
+def _write_down_if_it_holds(
+    pk: UUID, compared: Sequence[Thumbnail], answer: dict[str, Any] | None
+) -> None:
+    piece = _held(pk)
+    if piece is None:
+        return
+    # Whoever changes what stands holds the piece, so that either this sees it or they ask anew.
+    if set(_ids(_standing(pk))) != set(_ids(compared)):
+        raise _MovedOn
+    _write_down(piece, compared, answer)
+
+
+def _write_down(piece: Piece, compared: Sequence[Thumbnail], answer: dict[str, Any] | None) -> None:
+    Ideas.objects.update_or_create(
+        piece=piece,
+        defaults={
+            "of": _ids(compared),
+            "count": len(compared),
+            "most": _most(compared, answer),
+            "answer": answer,
+            "version": Ideas.VERSION,
+            "computed_at": timezone.now(),
+        },
+    )
+
+
+def _most(compared: Sequence[Thumbnail], answer: dict[str, Any] | None) -> int:
+    """What could not be compared may be an idea of its own; it is held against nobody."""
+    return len(compared) if answer is None else round(answer["high"]) + len(answer["unreadable"])
+
+
+def _standing(piece: UUID) -> list[Thumbnail]:
+    """In the order drawn; places decide only between those that came at one moment."""
+    drawn = Thumbnail.objects.readable().filter(piece=piece)
+    return list(drawn.select_related("image__drawn_form").order_by("added_at", "position", "pk"))
+
+
+def _ids(thumbnails: Sequence[Thumbnail]) -> list[str]:
+    return [str(each.pk) for each in thumbnails]
+
+
+def _compared(work: Work, thumbnails: Sequence[Thumbnail]) -> dict[str, Any]:
+    forms = [_form_of(work, each.image) for each in thumbnails]
+    work.progress(50)
+    told, ids = comparison(forms), _ids(thumbnails)
+    shapes = {
+        pk: shape_of(drawn.form)
+        for pk, drawn in zip(ids, forms, strict=True)
+        if isinstance(drawn, Drawn)
+    }
+    return {
+        **{name: told[name] for name in ("distinct", "low", "high", "vendi")},
+        "groups": [[ids[n] for n in group] for group in told["groups"]],
+        "copies": [[ids[n] for n in pair] for pair in told["copies"]],
+        "unreadable": [
+            {"id": ids[each["index"]]} | {name: each[name] for name in ("at", "code", "values")}
+            for each in told["unreadable"]
+        ],
+        "shapes": {pk: [shape.build, shape.widest] for pk, shape in shapes.items()},
+    }
+
+
+def _form_of(work: Work, image: StoredImage) -> Drawn | Unread:
+    """What is kept of it; read now where nothing is."""
+    kept = getattr(image, "drawn_form", None)
+    if kept is None or not kept.is_current:
+        work.progress(10)  # a sign of life before each that takes long
+        told = _told_of(image)
+        with transaction.atomic():
+            _keep(image, told)
+        kept = DrawnForm.objects.filter(image=image).first()
+    return kept.read if kept else Unread("gave_up", {})
+
+
+def _compare_gave_up(job: Job) -> None:
+    if piece := _held(job.subjects[0]):
+        _write_down(piece, _standing(piece.pk), None)
+
+
+def compare_the_rest(*, at: datetime) -> None:
+    """Ask for pieces that were never compared, or before it was done as today, some at a time."""
+    drawn = Thumbnail.objects.readable().filter(piece=OuterRef("pk"))
+    older = Q(ideas__isnull=True) | Q(ideas__version__lt=Ideas.VERSION)
+    rest = Piece.objects.filter(older, Exists(drawn), code_live=True)
+    for piece in rest.select_related("studio", "student").order_by("created_at")[:_AT_ONCE]:
+        ask_to_compare(piece=piece, by=piece.student)
+
+
+# Photos that somebody waits to see are opened first.
+READ_FORM_KIND = Kind(run=read_form, give_up=_form_gave_up, priority=-10)
+COMPARE_KIND = Kind(run=compare_ideas, give_up=_compare_gave_up, priority=-10)
