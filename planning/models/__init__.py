@@ -7,6 +7,7 @@ from .ideas import DrawnForm, Ideas
 from .piece import Piece
 from .plan import PlanState, PlanVersion
 from .plan_photo import PlanPhoto
+from .sheet import Sheet
 
 __all__ = [
     "Adjustment",
@@ -24,6 +25,7 @@ __all__ = [
     "PlanState",
     "PlanVersion",
     "Refinement",
+    "Sheet",
     "SourceForm",
     "Surface",
     "Terms",

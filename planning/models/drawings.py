@@ -51,6 +51,13 @@ class Thumbnail(Drawing):
         verbose_name=_("source form"),
     )
     position = models.PositiveIntegerField()
+    # Cut out of a sheet: which one, and where on it: x, y, width, height.
+    sheet = models.ForeignKey(
+        "planning.Sheet", on_delete=models.PROTECT, null=True, blank=True, related_name="thumbnails"
+    )
+    box: models.JSONField[list[int] | None, list[int] | None] = models.JSONField(
+        null=True, blank=True
+    )
 
     objects = DrawingQuerySet.as_manager()
 

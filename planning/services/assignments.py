@@ -8,7 +8,7 @@ from django.db.models import ProtectedError
 from django.utils.translation import gettext as _
 
 from planning.milestones import out_of_order
-from planning.models import Assignment, Milestone, MilestoneKind, Thumbnail
+from planning.models import Assignment, Milestone, MilestoneKind, Sheet, Thumbnail
 from studio.errors import Refused
 from studio.people.access import require_class
 from studio.people.audit import record
@@ -64,7 +64,7 @@ def take_back_brief(*, assignment: Assignment, by: User) -> None:
         kept = locked_assignment(assignment)
         # A photo that arrives now waits for its piece, and finds it gone.
         pieces = list(kept.pieces.select_for_update().values_list("pk", flat=True))
-        if Thumbnail.objects.filter(piece__in=pieces).exists():
+        if any(each.objects.filter(piece__in=pieces).exists() for each in (Thumbnail, Sheet)):
             raise Refused(
                 _("Somebody has drawn for it already. Put the class's dates right instead.")
             )

@@ -210,6 +210,8 @@ JOB_KINDS = {
     "trace_drawing": "planning.services.plan_photos.TRACE_DRAWING",
     "read_form": "planning.services.ideas.READ_FORM_KIND",
     "compare_ideas": "planning.services.ideas.COMPARE_KIND",
+    "take_sheet_apart": "planning.services.sheets.TAKE_APART_KIND",
+    "cut_sheet": "planning.services.sheets.CUT_KIND",
     "class_set": "studio.board.services.class_sets.CLASS_SET",
 }
 # What `manage.py work` calls with the time now and then, beside taking over lost jobs.

@@ -29,6 +29,7 @@ FATES: dict[str, Fate] = {
     "planning.Choice": Fate(_PIECE, gone=True),
     "planning.Thumbnail": Fate(_PIECE, gone=True),
     "planning.Refinement": Fate(_PIECE, gone=True),
+    "planning.Sheet": Fate(_PIECE, gone=True),
     "planning.PlanPhoto": Fate(_PIECE, gone=True),
     "planning.Ideas": Fate(_PIECE, gone=True),
     "planning.DrawnForm": Fate("image__by", gone=True),

@@ -195,10 +195,15 @@ def rewritten(source: IO[bytes], full: IO[bytes], small: IO[bytes]) -> dict[str,
     """
     image, kind, focal_35mm = picture(source)
     with _mishaps_named():
-        image.save(full, "JPEG", quality=88)
-        _shrunk(image, SMALL_PX).save(small, "JPEG", quality=82)
+        write_both(image, full, small)
     width, height = image.size
     return {"kind": kind, "width": width, "height": height, "focal_35mm": focal_35mm}
+
+
+def write_both(image: Image.Image, full: IO[bytes], small: IO[bytes]) -> None:
+    """As JPEG, whole and as it stands in a list."""
+    image.save(full, "JPEG", quality=88)
+    _shrunk(image, SMALL_PX).save(small, "JPEG", quality=82)
 
 
 def hold_limits() -> None:

@@ -136,14 +136,14 @@ def _read(work: Work) -> None:
         original = default_storage.open(image.quarantine_file)
     except FileNotFoundError:
         with work.finishing():
-            _refuse(image.pk, "waited", {})
+            refuse_image(image.pk, "waited", {})
         return
     try:
         with original, picture_read(original.chunks()) as picture:
             _keep(work, image, picture)
     except Unreadable as reason:
         with work.finishing():
-            _refuse(image.pk, reason.code, reason.values)
+            refuse_image(image.pk, reason.code, reason.values)
 
 
 def _keep(work: Work, image: StoredImage, picture: Picture) -> None:
@@ -152,26 +152,30 @@ def _keep(work: Work, image: StoredImage, picture: Picture) -> None:
         default_storage.save(full, File(picture.full))
         default_storage.save(small, File(picture.small))
         with work.finishing():
-            current = StoredImage.objects.select_for_update().get(pk=image.pk)
-            current.state = StoredImage.State.READY
-            current.full_file, current.small_file = names
-            current.width, current.height = picture.width, picture.height
-            current.focal_35mm = picture.focal_35mm
-            current.save()
-            _delete_after_commit(current, keep=names)
-            if current.then:
-                ask_for(
-                    kind=current.then,
-                    studio=current.studio,
-                    by=current.by,
-                    subjects=[current.pk],
-                    unique_key=str(current.pk),
-                    at=timezone.now(),
-                )
+            make_ready(StoredImage.objects.select_for_update().get(pk=image.pk), names, picture)
     except BaseException:
         for name in names:
             default_storage.delete(name)
         raise
+
+
+def make_ready(image: StoredImage, names: tuple[str, str], picture: Picture) -> None:
+    """Its files are written; what follows it is asked for. The row is held by the caller."""
+    image.state = StoredImage.State.READY
+    image.full_file, image.small_file = names
+    image.width, image.height = picture.width, picture.height
+    image.focal_35mm = picture.focal_35mm
+    image.save()
+    _delete_after_commit(image, keep=names)
+    if image.then:
+        ask_for(
+            kind=image.then,
+            studio=image.studio,
+            by=image.by,
+            subjects=[image.pk],
+            unique_key=str(image.pk),
+            at=timezone.now(),
+        )
 
 
 def file_names(stem: str, attempt: int) -> tuple[str, str]:
@@ -180,7 +184,8 @@ def file_names(stem: str, attempt: int) -> tuple[str, str]:
     return f"{start}.jpg", f"{start}-small.jpg"
 
 
-def _refuse(image_id: UUID | str, code: str, values: dict[str, object]) -> None:
+def refuse_image(image_id: UUID | str, code: str, values: dict[str, object]) -> None:
+    """It is not taken; `code` says why, as `refusals` puts it in words."""
     image = StoredImage.objects.select_for_update().get(pk=image_id)
     image.state = StoredImage.State.REFUSED
     image.refusal_code, image.refusal_values = code, values
@@ -209,7 +214,7 @@ def _delete_after_commit(image: StoredImage, *, keep: Sequence[str] = ()) -> Non
 
 def _gave_up(job: Job) -> None:
     for image in StoredImage.objects.filter(pk__in=job.subjects, state=StoredImage.State.RECEIVED):
-        _refuse(image.pk, "gave_up", {})
+        refuse_image(image.pk, "gave_up", {})
 
 
 READ_IMAGE = Kind(run=read_image, give_up=_gave_up)

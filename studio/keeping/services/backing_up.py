@@ -137,7 +137,8 @@ def _with_its_original(writer: Writer, row: list[Any]) -> list[Any]:
     """A picture's row with its original in the back-up; the row of now where it was read since."""
     names = columns(StoredImage)
     before = StoredImage(**dict(zip(names, row, strict=True)))
-    if _copied(writer, before.quarantine_file):
+    # What a job makes of another picture has no original; the job is in the back-up too.
+    if not before.quarantine_file or _copied(writer, before.quarantine_file):
         return row
     now = StoredImage.objects.filter(pk=before.pk).values_list(*names).first()
     if now is None:

@@ -1,0 +1,58 @@
+from typing import Literal, Self
+
+from django.db import models
+
+from studio.people.models import User
+from studio.people.models.base import Identified
+from studio.uploads.models import StoredImage
+
+from .piece import Piece
+
+Box = list[int]
+State = Literal["reading", "refused", "apart", "proposed", "taken"]
+
+
+class SheetQuerySet(models.QuerySet["Sheet"]):
+    def visible_to(self, person: User) -> Self:
+        return self.filter(piece__in=Piece.objects.visible_to(person).order_by())
+
+    def drawn_by(self, person: User) -> Self:
+        """Of the student's own pieces, which they may change."""
+        return self.filter(piece__in=Piece.objects.drawn_by(person).order_by())
+
+    def waiting(self) -> Self:
+        """Their drawings are not among the thumbnails yet."""
+        return self.filter(taken_at__isnull=True)
+
+
+class Sheet(Identified):
+    """One photo with several drawings on it, and the boxes around them.
+
+    `boxes` are [x, y, width, height] in pixels of the stored picture, in the order of reading; None
+    until it was taken apart. `edition` counts how often they changed. Once taken, each is a
+    thumbnail.
+    """
+
+    piece = models.ForeignKey(Piece, on_delete=models.CASCADE, related_name="sheets")
+    image = models.OneToOneField(StoredImage, on_delete=models.PROTECT, related_name="+")
+    boxes: models.JSONField[list[Box] | None, list[Box] | None] = models.JSONField(null=True)
+    edition = models.PositiveIntegerField(default=0)
+    added_at = models.DateTimeField()
+    taken_at = models.DateTimeField(null=True)
+
+    objects = SheetQuerySet.as_manager()
+
+    class Meta:
+        ordering = ("-added_at", "pk")
+
+    def __str__(self) -> str:
+        return f"{self.piece} sheet"
+
+    @property
+    def state(self) -> State:
+        """How far it is; its image fetched."""
+        if self.taken_at is not None:
+            return "taken"
+        if not self.image.is_ready:
+            return "reading" if self.image.state == StoredImage.State.RECEIVED else "refused"
+        return "apart" if self.boxes is None else "proposed"
