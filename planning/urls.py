@@ -83,6 +83,7 @@ urlpatterns = [
     path("briefs/<uuid:pk>/give/", briefs.give_brief, name="give_brief"),
     path("assignments/<uuid:pk>/dates/", assignments.assignment_dates, name="assignment_dates"),
     path("assignments/<uuid:pk>/start/", assignments.pieces_start, name="pieces_start"),
+    path("assignments/<uuid:pk>/ideas/", assignments.assignment_ideas, name="assignment_ideas"),
     path(
         "assignments/<uuid:pk>/take-back/",
         assignments.assignment_take_back,

@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from planning.exploration.advice import MESSAGES, ONE, Shape, advice
-from planning.models import Ideas, Thumbnail
+from planning.models import Ideas, Piece, Thumbnail
 from studio.web.shown import number_text
 
 from .ideas import unreadable_sentence
@@ -31,10 +31,11 @@ class IdeasSeen:
     unread: list[tuple[Thumbnail, str]] = field(default_factory=list)
 
 
-def ideas_seen(ideas: Ideas | None, thumbnails: Sequence[Thumbnail]) -> IdeasSeen:
-    """`ideas` of these thumbnails, which stand and were read; None while they are compared."""
+def ideas_seen(piece: Piece, ideas: Ideas | None, thumbnails: Sequence[Thumbnail]) -> IdeasSeen:
+    """`ideas` of these thumbnails, which stand and were read; None while they are compared. In a
+    class whose ideas aren't counted there is nothing to see."""
     by_id = {str(each.pk): each for each in thumbnails}
-    if not by_id:
+    if not by_id or not piece.assignment.ideas_counted:
         return IdeasSeen("none")
     if ideas is None:
         return IdeasSeen("comparing")

@@ -7,14 +7,14 @@ from uuid import UUID
 
 from django.core.files.storage import default_storage
 from django.db import transaction
-from django.db.models import Exists, OuterRef, Q
+from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.utils import timezone
 
 from planning.exploration.advice import shape_of
 from planning.exploration.kept import VERSION as FORM_VERSION
 from planning.exploration.run import Unread, comparison
 from planning.exploration.silhouette import Drawn
-from planning.models import DrawnForm, Ideas, Piece, Thumbnail
+from planning.models import Assignment, DrawnForm, Ideas, Piece, Thumbnail
 from planning.photos.forms import form_of_photo
 from studio.jobs.kinds import Kind
 from studio.jobs.models import Job
@@ -35,7 +35,10 @@ class _MovedOn(Exception):  # noqa: N818 -- says what happened, and nothing is i
 
 
 def ask_to_compare(*, piece: Piece, by: User) -> None:
-    """In the transaction that changes which thumbnails stand, its piece held."""
+    """In the transaction that changes which thumbnails stand, its piece held; nothing is asked for
+    in a class whose ideas aren't counted."""
+    if not piece.assignment.ideas_counted:
+        return
     ask_for(
         kind=COMPARE,
         studio=piece.studio,
@@ -91,7 +94,7 @@ def _keep(image: StoredImage, told: dict[str, Any]) -> None:
 
 def _held(piece: UUID | str) -> Piece | None:
     """The piece, held until the transaction ends; None if it is gone."""
-    rows = Piece.objects.select_for_update(of=("self",)).select_related("studio")
+    rows = Piece.objects.select_for_update(of=("self",)).select_related("studio", "assignment")
     return rows.filter(pk=piece).first()
 
 
@@ -196,11 +199,22 @@ def _compare_gave_up(job: Job) -> None:
 
 def compare_the_rest(*, at: datetime) -> None:
     """Ask for pieces that were never compared, or before it was done as today, some at a time."""
-    drawn = Thumbnail.objects.readable().filter(piece=OuterRef("pk"))
     older = Q(ideas__isnull=True) | Q(ideas__version__lt=Ideas.VERSION)
-    rest = Piece.objects.filter(older, Exists(drawn), code_live=True)
-    for piece in rest.select_related("studio", "student").order_by("created_at")[:_AT_ONCE]:
+    rest = _drawn().filter(older, code_live=True, assignment__ideas_counted=True)
+    for piece in rest.order_by("created_at")[:_AT_ONCE]:
         ask_to_compare(piece=piece, by=piece.student)
+
+
+def ask_for_the_class(*, assignment: Assignment, by: User) -> None:
+    """Every piece with a drawing: what changed while nothing was compared is compared now."""
+    for piece in _drawn().filter(assignment=assignment).order_by("created_at"):
+        ask_to_compare(piece=piece, by=by)
+
+
+def _drawn() -> QuerySet[Piece]:
+    """Pieces of which a thumbnail stands and was read."""
+    drawn = Thumbnail.objects.readable().filter(piece=OuterRef("pk"))
+    return Piece.objects.filter(Exists(drawn)).select_related("studio", "student", "assignment")
 
 
 # Photos that somebody waits to see are opened first.

@@ -70,7 +70,7 @@ def piece(request: HttpRequest, pk: UUID) -> HttpResponse:
         missing = still_missing(own, done, progress.asked)
     context |= {
         "piece": own,
-        "ideas": ideas_seen(ideas, readable),
+        "ideas": ideas_seen(own, ideas, readable),
         "done": done,
         "asked": progress.asked,
         "choice": progress.choice,
@@ -110,7 +110,7 @@ def piece_seen(request: HttpRequest, pk: UUID) -> HttpResponse:
     done = exactly(progress.done, ideas)
     context |= {
         "piece": found,
-        "ideas": ideas_seen(ideas, readable),
+        "ideas": ideas_seen(found, ideas, readable),
         "progress": progress,
         "done": done,
         "asked": progress.asked,

@@ -10,6 +10,7 @@ from pytest_django import Settings
 from planning.exploration.run import answer
 from planning.models import DrawnForm, Ideas, Thumbnail
 from planning.services import ideas as service
+from planning.services.assignments import count_ideas
 from planning.services.drawings import bring_back, move_thumbnail, withdraw
 from planning.services.ideas import compare_ideas, compare_the_rest, read_form
 from studio.jobs.models import Job
@@ -252,3 +253,21 @@ def test_a_file_that_is_no_picture_any_more_is_told(cast: School) -> None:
         file.write(b"GIF89a")
     run_all()
     assert (DrawnForm.objects.get().code, DrawnForm.objects.get().at) == ("kind", "file")
+
+
+def test_where_ideas_are_not_counted_no_drawing_is_compared_until_they_are_again(
+    cast: School,
+) -> None:
+    piece = a_piece(cast)
+    count_ideas(assignment=piece.assignment, counted=False, by=cast.teacher)
+    piece.assignment.refresh_from_db()
+    drawn = [sent(piece, picture(form)) for form in range(2)]
+    run_all()
+    withdraw(drawing=drawn[1], by=cast.student, at=NOW)
+    compare_the_rest(at=NOW)
+    assert waiting("compare_ideas") == 0
+    assert not Ideas.objects.exists()
+    count_ideas(assignment=piece.assignment, counted=True, by=cast.teacher)
+    assert waiting("compare_ideas") == 1
+    run_all()
+    assert ideas_of(piece).of == [str(drawn[0].pk)]
