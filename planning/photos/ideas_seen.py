@@ -20,11 +20,13 @@ State = Literal["none", "comparing", "failed", "compared"]
 @dataclass(frozen=True)
 class IdeasSeen:
     """`together`: rows of drawings that are one idea; `alone`: each one of its own; `copies`: rows
-    of the same drawing; `unread`: drawings that could not be compared, and why."""
+    of the same drawing; `unread`: drawings that could not be compared, and why. `by_hand`: a
+    teacher put something of it right."""
 
     state: State
     number: str = ""
     advice: str = ""
+    by_hand: bool = False
     together: list[list[Thumbnail]] = field(default_factory=list)
     alone: list[Thumbnail] = field(default_factory=list)
     copies: list[list[Thumbnail]] = field(default_factory=list)
@@ -39,14 +41,15 @@ def ideas_seen(piece: Piece, ideas: Ideas | None, thumbnails: Sequence[Thumbnail
         return IdeasSeen("none")
     if ideas is None:
         return IdeasSeen("comparing")
-    if ideas.answer is None:
+    told = ideas.told
+    if told is None:
         return IdeasSeen("failed")
-    told = ideas.answer
     rows = [[by_id[pk] for pk in group] for group in told["groups"]]
     return IdeasSeen(
         "compared",
         number=_number(told),
         advice=_advice(told),
+        by_hand=ideas.put_right is not None,
         together=[row for row in rows if len(row) > 1],
         alone=[row[0] for row in rows if len(row) == 1],
         copies=_copies(told["copies"], by_id),

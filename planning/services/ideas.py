@@ -11,10 +11,11 @@ from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.utils import timezone
 
 from planning.exploration.advice import shape_of
+from planning.exploration.by_hand import Change, put_right
 from planning.exploration.kept import VERSION as FORM_VERSION
 from planning.exploration.run import Unread, comparison
 from planning.exploration.silhouette import Drawn
-from planning.models import Assignment, DrawnForm, Ideas, Piece, Thumbnail
+from planning.models import Assignment, DrawnForm, IdeaChange, Ideas, Piece, Thumbnail
 from planning.photos.forms import form_of_photo
 from studio.jobs.kinds import Kind
 from studio.jobs.models import Job
@@ -131,22 +132,28 @@ def _write_down_if_it_holds(
 
 
 def _write_down(piece: Piece, compared: Sequence[Thumbnail], answer: dict[str, Any] | None) -> None:
-    Ideas.objects.update_or_create(
-        piece=piece,
-        defaults={
-            "of": _ids(compared),
-            "count": len(compared),
-            "most": _most(compared, answer),
-            "answer": answer,
-            "version": Ideas.VERSION,
-            "computed_at": timezone.now(),
-        },
-    )
+    ideas = Ideas.objects.filter(piece=piece).first() or Ideas(piece=piece)
+    ideas.of, ideas.count, ideas.answer = _ids(compared), len(compared), answer
+    ideas.version, ideas.computed_at = Ideas.VERSION, timezone.now()
+    reckon(ideas)
+    ideas.save()
 
 
-def _most(compared: Sequence[Thumbnail], answer: dict[str, Any] | None) -> int:
+def reckon(ideas: Ideas) -> None:
+    """What was compared with every teacher's change that stands; its piece held, nothing saved."""
+    changes = [
+        Change("join" if each.kind == IdeaChange.Kind.JOIN else "separate", frozenset(each.of))
+        for each in IdeaChange.objects.standing().filter(piece=ideas.piece_id)
+    ]
+    answer = ideas.answer
+    ideas.put_right = put_right(answer, ideas.of, changes) if answer and changes else None
+    ideas.most = _most(ideas)
+
+
+def _most(ideas: Ideas) -> int:
     """What could not be compared may be an idea of its own; it is held against nobody."""
-    return len(compared) if answer is None else round(answer["high"]) + len(answer["unreadable"])
+    told = ideas.told
+    return ideas.count if told is None else round(told["high"]) + len(told["unreadable"])
 
 
 def _standing(piece: UUID) -> list[Thumbnail]:
@@ -170,6 +177,8 @@ def _compared(work: Work, thumbnails: Sequence[Thumbnail]) -> dict[str, Any]:
     }
     return {
         **{name: told[name] for name in ("distinct", "low", "high", "vendi")},
+        "readable": [ids[n] for n in told["readable"]],
+        "similarity": [[round(alike, 4) for alike in row] for row in told["similarity"]],
         "groups": [[ids[n] for n in group] for group in told["groups"]],
         "copies": [[ids[n] for n in pair] for pair in told["copies"]],
         "unreadable": [

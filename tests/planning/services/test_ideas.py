@@ -2,6 +2,7 @@
 
 from typing import Any
 
+import numpy as np
 import pytest
 from django.core.files.storage import default_storage
 from django_tasks_db.models import DBTaskResult
@@ -50,9 +51,12 @@ def test_drawings_are_read_once_each_and_compared_once_together(cast: School) ->
         {"id": ids[4], "at": "drawing", "code": "nothing_drawn", "values": {}}
     ]
     assert found.answer["shapes"].keys() == set(ids[:4])
+    assert found.answer["readable"] == ids[:4]
     # The pictures themselves, opened in one go, as the compute endpoint does.
     told = answer(pictures)
     assert found.answer["distinct"] == pytest.approx(told["distinct"], abs=0.1)
+    alike, again = np.array(found.answer["similarity"]), np.array(told["similarity"])
+    assert alike == pytest.approx(again, abs=0.1)
     # What could not be compared may be an idea of its own.
     assert found.most == round(told["high"]) + 1
 
