@@ -9,6 +9,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from assessments.selectors.evidence import exploration_evidence
 from assessments.selectors.marks import is_released
 from planning.forms.drawings import LetThroughForm, RefinementsForm, ThumbnailsForm
 from planning.models import Ideas, Piece, PlanState, PlanVersion, Refinement, Thumbnail
@@ -118,6 +119,7 @@ def piece_seen(request: HttpRequest, pk: UUID) -> HttpResponse:
         "standing": standing_in_words(progress, on_path.pot if on_path else None, today),
         "on_path": on_path,
         "shut": progress.choice is None and bool(still_missing(found, done, progress.asked)),
+        "explored": exploration_evidence([found])[found.pk] if person.teaches else None,
         "teaching": person.teaches,
         "show_notes": person.teaches,
         "let_through": getattr(found, "let_through", None),

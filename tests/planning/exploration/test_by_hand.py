@@ -151,7 +151,7 @@ def test_separating_never_lowers_and_joining_never_raises_a_number(
     drawings = data.draw(st.sets(st.sampled_from(names), min_size=2))
     before = numbers(what)
     for kind in ("join", "separate"):
-        found = put_right(what, names, [Change(kind, frozenset(drawings))])  # type: ignore[arg-type]
+        found = put_right(what, names, [Change(kind, frozenset(drawings))])
         if found is None:
             continue
         assert sorted("".join(rows(found))) == list(names)

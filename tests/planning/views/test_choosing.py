@@ -223,3 +223,17 @@ def test_a_class_whose_ideas_are_not_counted_sees_nothing_of_it_and_chooses(cast
     said = words(teacher.post(switch, {"counted": "yes"}, follow=True).content.decode())
     assert "Ideas are counted again; the drawings are being compared." in said
     assert "Don't count ideas in this class" in said
+
+
+def test_a_teacher_sees_the_way_to_the_choice_and_a_technician_does_not(cast: School) -> None:
+    piece = a_piece(cast)
+    drawn = draw(cast, piece, 6)
+    as_compared(piece, 5)
+    choose(cast, piece, drawn[0])
+    address = reverse("piece_seen", args=[piece.pk])
+    text = words(signed_in(cast.teacher).get(address).content.decode())
+    assert "From first drawing to choice" in text
+    assert "About 5 ideas by then." in text
+    assert "The chosen one is the first drawing of 6." in text
+    text = words(signed_in(cast.technician).get(address).content.decode())
+    assert "From first drawing" not in text
