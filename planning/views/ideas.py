@@ -41,14 +41,15 @@ def ideas_by_hand(request: HttpRequest, pk: UUID) -> HttpResponse:
             messages.success(request, _("Kept. The student sees the rows as you said."))
             return redirect("ideas_by_hand", piece.pk)
     ideas = if_of(getattr(piece, "ideas", None), thumbnails)
-    by_id = {str(each.pk): each for each in thumbnails}
     changes = IdeaChange.objects.filter(piece=piece).select_related("by")
     context = {
         "piece": piece,
         "form": form,
         "ideas": ideas_seen(piece, ideas, thumbnails),
         "ticked": form["thumbnails"].value() or [],
-        "changes": [(each, [by_id[pk] for pk in each.of if pk in by_id]) for each in changes],
+        "changes": [
+            (each, [drawn for drawn in thumbnails if str(drawn.pk) in each.of]) for each in changes
+        ],
         "today": timezone.localdate(),
     }
     return render(request, "planning/ideas_by_hand.html", context)
