@@ -228,6 +228,14 @@ def test_a_dish_no_higher_than_its_wall_is_thick_keeps_the_wall_s_thickness() ->
     assert plan(asked).capacity_cm3 == pytest.approx(inside / 1000, rel=1e-3)
 
 
+@pytest.mark.parametrize("half_mm", [0.0, 1e-10])
+def test_a_closed_top_has_no_width_at_all(half_mm: float) -> None:
+    profile = points((0, 60), (80, 90), (160, half_mm))
+    asked = inputs(profile, outline=Outline("oval", 0.5), rim_outline=Outline("round"))
+    top = plan(asked).height_lines[-1]
+    assert (top.front_mm, top.depth_mm, top.perimeter_mm) == (0, 0, 0)
+
+
 NAN = float("nan")
 
 
