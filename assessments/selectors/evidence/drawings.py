@@ -8,7 +8,7 @@ from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from django.db.models import CharField, F, FloatField, QuerySet, TextField, Value
+from django.db.models import CharField, F, FloatField, IntegerField, QuerySet, TextField, Value
 from django.db.models.functions import Cast
 from django.utils.translation import gettext as _
 
@@ -78,8 +78,9 @@ def _paths(pieces: list[UUID]) -> dict[UUID, _Path]:
         _rows("refinement", Refinement, pieces), _choice_rows(pieces), all=True
     )
     found: dict[UUID, _Path] = defaultdict(_Path)
-    listed: list[tuple[Any, ...]] = sorted(rows, key=lambda row: row[3])
-    for kind, piece, pk, at, text, replaced, *ideas in listed:
+    # Of drawings of one moment, the order that the student gave them.
+    listed: list[tuple[Any, ...]] = sorted(rows, key=lambda row: (row[3], row[6]))
+    for kind, piece, pk, at, text, replaced, _place, *ideas in listed:
         if kind == "choice":
             known = None if None in ideas else (ideas[0], ideas[1], ideas[2])
             found[piece].choices.append(_Chosen(pk, at, replaced is not None, text, known))
@@ -95,15 +96,17 @@ def _rows(
 ) -> "QuerySet[Any, Any]":
     ready = model.objects.standing().filter(piece__in=pieces, image__state=StoredImage.State.READY)
     form: Any = F("source_form__name") if model is Thumbnail else Value("")
+    place: Any = F("position") if model is Thumbnail else Value(0)
     return (  # type: ignore[no-any-return]
         ready.order_by()
         .annotate(
             kind=Value(kind, CharField()),
             text=Cast(form, TextField()),
             ended=F("withdrawn_at"),
+            place=Cast(place, IntegerField()),
             **{name: Value(0.0, FloatField()) for name in _IDEAS},
         )
-        .values_list("kind", "piece", "pk", "added_at", "text", "ended", *_IDEAS)
+        .values_list("kind", "piece", "pk", "added_at", "text", "ended", "place", *_IDEAS)
     )
 
 
@@ -111,8 +114,8 @@ def _choice_rows(pieces: list[UUID]) -> "QuerySet[Any, Any]":
     return (
         Choice.objects.filter(piece__in=pieces)
         .order_by()
-        .annotate(kind=Value("choice", CharField()))
-        .values_list("kind", "piece", "thumbnail", "at", "reason", "replaced_at", *_IDEAS)
+        .annotate(kind=Value("choice", CharField()), place=Value(0, IntegerField()))
+        .values_list("kind", "piece", "thumbnail", "at", "reason", "replaced_at", "place", *_IDEAS)
     )
 
 
