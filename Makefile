@@ -20,7 +20,7 @@ PURE := $(PURE),studio/kilns/cones.py,studio/kilns/heat.py,studio/kilns/hours.py
 PURE := $(PURE),studio/room/cones.py,studio/room/shrinkage.py,studio/ware/stages.py,assessments/scoring/*,studio/units/*,studio/people/calendar.py
 SERVICES := planning/services/*,assessments/services/*,studio/people/services/*,studio/people/roster/*,studio/jobs/services.py
 SERVICES := $(SERVICES),studio/uploads/services.py,studio/room/services/*,studio/ware/services/*,studio/clay/services/*
-SERVICES := $(SERVICES),studio/kilns/services/*,studio/keeping/services/*
+SERVICES := $(SERVICES),studio/kilns/services/*,studio/keeping/services/*,studio/board/services/*,studio/bench/services/*
 
 .PHONY: help demo serve backup restore check test coverage bench study pictures clean
 

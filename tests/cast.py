@@ -8,6 +8,7 @@ and on Tuesdays and Thursdays.
 from copy import deepcopy
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
+from zoneinfo import ZoneInfo
 
 from django.apps import apps
 from django.db import transaction
@@ -27,6 +28,7 @@ from studio.people.services import (
 PASSWORD = "clay-and-slip-9"
 NOW = datetime(2026, 3, 11, 9, 30, tzinfo=UTC)
 TODAY = date(2026, 3, 11)
+ZONE = "Europe/Amsterdam"
 TERM = (date(2026, 2, 2), date(2026, 6, 26))
 
 
@@ -119,6 +121,11 @@ def _made() -> School:
     )
 
 
+def today_there() -> date:
+    """The date now where the cast's studio is; in the evening of UTC it is the next one there."""
+    return datetime.now(ZoneInfo(ZONE)).date()
+
+
 def person(head: User, role: Role, given_name: str, family_name: str, **extra: str) -> User:
     """One more person in the head's studio, with PASSWORD."""
     return create_person(
@@ -169,7 +176,7 @@ def _studio(name: str, slug: str, given_name: str, family_name: str) -> User:
         head_given_name=given_name,
         head_family_name=family_name,
         password=PASSWORD,
-        time_zone="Europe/Amsterdam",
+        time_zone=ZONE,
         at=NOW,
     ).person
 

@@ -1,8 +1,8 @@
 """What somebody else does, on a connection of their own, in the middle of what we do."""
 
 import queue
-import threading
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor, wait
 
 from django.db import connection
 
@@ -14,28 +14,25 @@ class Meanwhile:
     """
 
     def __init__(self, act: Callable[[], object]) -> None:
-        self.said: Exception | None = None
         self._act = act
         self._pid: queue.SimpleQueue[int] = queue.SimpleQueue()
-        self._thread = threading.Thread(target=self._run)
-        self._thread.start()
+        with_one = ThreadPoolExecutor(1)
+        self._other = with_one.submit(self._run)
+        with_one.shutdown(wait=False)
         if connection.vendor == "postgresql":
             other = self._pid.get()
-            while self._thread.is_alive() and not _waits(other):
-                self._thread.join(0.01)
+            while not self._other.done() and not _waits(other):
+                wait([self._other], timeout=0.01)
 
-    def ended(self) -> Exception | None:
+    def ended(self) -> BaseException | None:
         """What it raised, once it is over; call it after our own transaction."""
-        self._thread.join()
-        return self.said
+        return self._other.exception()
 
     def _run(self) -> None:
         try:
             if connection.vendor == "postgresql":
                 self._pid.put(_asked("SELECT pg_backend_pid()"))
             self._act()
-        except Exception as raised:  # noqa: BLE001 -- handed to the test
-            self.said = raised
         finally:
             connection.close()
 

@@ -106,7 +106,8 @@ def crease_edges(wall: Wall, floor_mm: float, rim_mm: float, s: Floats, inner: F
     if (np.diff(inner) > 0).all():
         return np.empty(0)
     spacing = min(wall.base_mm, wall.rim_mm) / STATIONS_PER_WALL
-    count = min(int((rim_mm - floor_mm) / spacing) + 2, MOST_CREASE_PANELS)
+    # Three at the least, so that there is one between floor and rim however low the rim is.
+    count = min(max(int((rim_mm - floor_mm) / spacing) + 2, 3), MOST_CREASE_PANELS)
     heights = np.linspace(floor_mm, rim_mm, count)
     creased = np.any([first_contacts(heights, s, each)[1] for each in inner], axis=0)
     beside = np.convolve(creased, np.ones(3), mode="same") > 0

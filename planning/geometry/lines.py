@@ -6,6 +6,7 @@ import numpy as np
 
 from .outer import outer_perimeters
 from .surface import Surface
+from .tolerances import NO_WIDTH_MM
 
 
 @dataclass(frozen=True)
@@ -23,5 +24,7 @@ def height_lines(surface: Surface, spacing_mm: float) -> tuple[HeightLine, ...]:
     s = surface.parameters_at(levels)
     half_front, half_depth, _ = surface.curve.at(s)
     around = outer_perimeters(surface, s)
-    rows = np.stack((levels, 2 * half_front, 2 * half_depth, around), axis=-1)
+    sizes = np.stack((2 * half_front, 2 * half_depth, around), axis=-1)
+    sizes[np.maximum(half_front, half_depth) <= NO_WIDTH_MM] = 0.0  # a closed top
+    rows = np.column_stack((levels, sizes))
     return tuple(HeightLine(*row) for row in rows.tolist())

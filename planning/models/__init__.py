@@ -3,7 +3,7 @@
 from .assignment import Adjustment, Assignment, Milestone, MilestoneKind, OwnDate
 from .brief import Brief, SourceForm, Surface, Terms
 from .drawings import Choice, LetThrough, Refinement, Thumbnail
-from .ideas import DrawnForm, Ideas
+from .ideas import DrawnForm, IdeaChange, Ideas
 from .piece import Piece
 from .plan import PlanState, PlanVersion
 from .plan_photo import PlanPhoto
@@ -15,6 +15,7 @@ __all__ = [
     "Brief",
     "Choice",
     "DrawnForm",
+    "IdeaChange",
     "Ideas",
     "LetThrough",
     "Milestone",

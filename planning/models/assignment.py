@@ -27,6 +27,7 @@ class Assignment(Identified, Terms):
     title = models.CharField(_("title"), max_length=120)
     given_on = models.DateField(_("given on"))
     due_on = models.DateField(_("due on"))
+    ideas_counted = models.BooleanField(_("ideas are counted"), default=True)
 
     objects = AssignmentQuerySet.as_manager()
 
@@ -46,6 +47,11 @@ class Assignment(Identified, Terms):
 
     def get_absolute_url(self) -> str:
         return reverse("assignment", args=[self.pk])
+
+    @property
+    def asked_ideas(self) -> int | None:
+        """None too where the class's ideas aren't counted."""
+        return self.least_distinct_ideas if self.ideas_counted else None
 
 
 class MilestoneKind(models.TextChoices):

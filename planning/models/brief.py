@@ -93,6 +93,11 @@ class Terms(models.Model):
     class Meta:
         abstract = True
 
+    @property
+    def asked_ideas(self) -> int | None:
+        """How many distinct ideas a choice waits for; None where it waits for none."""
+        return self.least_distinct_ideas
+
 
 TERMS = tuple(field.name for field in Terms._meta.local_fields)
 

@@ -1,11 +1,14 @@
-from typing import Any
+from typing import Any, Self
 
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 from planning.exploration.kept import VERSION as FORM_VERSION
 from planning.exploration.kept import unpacked
 from planning.exploration.run import Unread
 from planning.exploration.silhouette import Drawn
+from studio.people.models import User
+from studio.people.models.base import Identified
 from studio.uploads.models import StoredImage
 
 from .piece import Piece
@@ -58,17 +61,21 @@ class Ideas(models.Model):
 
     `of` are those compared, in the order drawn. `answer` has their ids where
     `planning.exploration.run.comparison` has numbers: `groups`, `copies`, `unreadable`; `distinct`,
-    `low`, `high` and `vendi`; `shapes` by id, [build, widest]. It is None where comparing failed.
-    `most` is the upper end: so many ideas at most.
+    `low`, `high` and `vendi`; `readable` and their `similarity`; `shapes` by id, [build, widest].
+    It is None where comparing failed. `put_right` is what `planning.exploration.by_hand.put_right`
+    makes of it where a teacher changed something. `most` is the upper end: so many ideas at most.
     """
 
-    VERSION = 1  # goes up when comparing changes: earlier answers are computed anew
+    VERSION = 2  # goes up when comparing changes: earlier answers are computed anew
 
     piece = models.OneToOneField(Piece, on_delete=models.CASCADE, related_name="ideas")
     of: models.JSONField[list[str], list[str]] = models.JSONField()
     count = models.PositiveSmallIntegerField()
     most = models.PositiveSmallIntegerField()
     answer: models.JSONField[dict[str, Any] | None, dict[str, Any] | None] = models.JSONField(
+        null=True
+    )
+    put_right: models.JSONField[dict[str, Any] | None, dict[str, Any] | None] = models.JSONField(
         null=True
     )
     version = models.PositiveSmallIntegerField()
@@ -83,3 +90,40 @@ class Ideas(models.Model):
     def is_of(self, thumbnails: set[str]) -> bool:
         """Whether it is the answer for these, by their ids, as it is computed today."""
         return self.version == self.VERSION and set(self.of) == thumbnails
+
+    @property
+    def told(self) -> dict[str, Any] | None:
+        """The answer as it holds, with what a teacher put right."""
+        return None if self.answer is None else self.answer | (self.put_right or {})
+
+
+class IdeaChangeQuerySet(models.QuerySet["IdeaChange"]):
+    def standing(self) -> Self:
+        return self.filter(undone_at__isnull=True)
+
+
+class IdeaChange(Identified):
+    """A teacher's word on which drawings are one idea, with the reason; undoing it keeps it.
+
+    `of` are the thumbnails that it is about, by their ids.
+    """
+
+    class Kind(models.TextChoices):
+        JOIN = "join", _("one idea")
+        SEPARATE = "separate", _("different ideas")
+
+    piece = models.ForeignKey(Piece, on_delete=models.CASCADE, related_name="idea_changes")
+    kind = models.CharField(max_length=8, choices=Kind.choices)
+    of: models.JSONField[list[str], list[str]] = models.JSONField()
+    reason = models.TextField(_("reason"), max_length=1000)
+    by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+    undone_at = models.DateTimeField(null=True)
+
+    objects = IdeaChangeQuerySet.as_manager()
+
+    class Meta:
+        ordering = ("at", "pk")
+
+    def __str__(self) -> str:
+        return f"{self.piece} {self.kind}"

@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from planning.exploration.advice import MESSAGES, ONE, Shape, advice
-from planning.models import Ideas, Thumbnail
+from planning.models import Ideas, Piece, Thumbnail
 from studio.web.shown import number_text
 
 from .ideas import unreadable_sentence
@@ -20,32 +20,36 @@ State = Literal["none", "comparing", "failed", "compared"]
 @dataclass(frozen=True)
 class IdeasSeen:
     """`together`: rows of drawings that are one idea; `alone`: each one of its own; `copies`: rows
-    of the same drawing; `unread`: drawings that could not be compared, and why."""
+    of the same drawing; `unread`: drawings that could not be compared, and why. `by_hand`: a
+    teacher put something of it right."""
 
     state: State
     number: str = ""
     advice: str = ""
+    by_hand: bool = False
     together: list[list[Thumbnail]] = field(default_factory=list)
     alone: list[Thumbnail] = field(default_factory=list)
     copies: list[list[Thumbnail]] = field(default_factory=list)
     unread: list[tuple[Thumbnail, str]] = field(default_factory=list)
 
 
-def ideas_seen(ideas: Ideas | None, thumbnails: Sequence[Thumbnail]) -> IdeasSeen:
-    """`ideas` of these thumbnails, which stand and were read; None while they are compared."""
+def ideas_seen(piece: Piece, ideas: Ideas | None, thumbnails: Sequence[Thumbnail]) -> IdeasSeen:
+    """`ideas` of these thumbnails, which stand and were read; None while they are compared. In a
+    class whose ideas aren't counted there is nothing to see."""
     by_id = {str(each.pk): each for each in thumbnails}
-    if not by_id:
+    if not by_id or not piece.assignment.ideas_counted:
         return IdeasSeen("none")
     if ideas is None:
         return IdeasSeen("comparing")
-    if ideas.answer is None:
+    told = ideas.told
+    if told is None:
         return IdeasSeen("failed")
-    told = ideas.answer
     rows = [[by_id[pk] for pk in group] for group in told["groups"]]
     return IdeasSeen(
         "compared",
         number=_number(told),
         advice=_advice(told),
+        by_hand=ideas.put_right is not None,
         together=[row for row in rows if len(row) > 1],
         alone=[row[0] for row in rows if len(row) == 1],
         copies=_copies(told["copies"], by_id),

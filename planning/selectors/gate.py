@@ -75,7 +75,10 @@ def missing_for(piece: Piece) -> Missing:
 
 
 def ideas_now(piece: Piece) -> Ideas | None:
-    """What the standing thumbnails come to; None until these very ones have been compared."""
+    """What the standing thumbnails come to; None until these very ones have been compared, and in
+    a class whose ideas aren't counted."""
+    if not piece.assignment.ideas_counted:
+        return None
     found = Ideas.objects.filter(piece=piece).first()
     return if_of(found, Thumbnail.objects.readable().filter(piece=piece))
 
@@ -111,5 +114,5 @@ def _asked(piece: Piece, own: Adjustment | None) -> Counts:
         thumbnails=least("least_thumbnails"),
         source_forms=least("least_source_forms"),
         refinements=least("least_refinements"),
-        ideas=terms.least_distinct_ideas,
+        ideas=terms.asked_ideas,
     )

@@ -15,6 +15,8 @@ from studio.people.audit import record
 from studio.people.models import User
 from studio.people.services.dates import check_near
 
+from .ideas import ask_for_the_class
+
 
 def set_dates(
     *,
@@ -54,6 +56,28 @@ def set_dates(
             before={name: day.isoformat() for name, day in before.items()},
             after={name: day.isoformat() for name, day in dates.items()},
         )
+    return kept
+
+
+def count_ideas(*, assignment: Assignment, counted: bool, by: User) -> Assignment:
+    """Whether the class's drawings are compared and their ideas shown and asked for."""
+    require_class(by, assignment.section)
+    with transaction.atomic():
+        kept = locked_assignment(assignment)
+        if kept.ideas_counted == counted:
+            return kept
+        kept.ideas_counted = counted
+        kept.save(update_fields=["ideas_counted"])
+        record(
+            studio=kept.section.studio,
+            by=by,
+            action="ideas counted" if counted else "ideas not counted",
+            subject=kept,
+            before={"counted": not counted},
+            after={"counted": counted},
+        )
+        if counted:
+            ask_for_the_class(assignment=kept, by=by)
     return kept
 
 

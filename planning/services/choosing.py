@@ -91,7 +91,7 @@ def choose_design(
 def _explored(piece: Piece) -> dict[str, Any]:
     """How much there was to choose from, for the choice to keep."""
     ideas = ideas_now(piece)
-    told = (ideas.answer if ideas else None) or {}
+    told = (ideas.told if ideas else None) or {}
     return {
         "thumbnail_count": Thumbnail.objects.readable().filter(piece=piece).count(),
         **{name: told.get(name) for name in ("distinct", "low", "high")},

@@ -7,14 +7,15 @@ from uuid import UUID
 
 from django.core.files.storage import default_storage
 from django.db import transaction
-from django.db.models import Exists, OuterRef, Q
+from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.utils import timezone
 
 from planning.exploration.advice import shape_of
+from planning.exploration.by_hand import Change, put_right
 from planning.exploration.kept import VERSION as FORM_VERSION
 from planning.exploration.run import Unread, comparison
 from planning.exploration.silhouette import Drawn
-from planning.models import DrawnForm, Ideas, Piece, Thumbnail
+from planning.models import Assignment, DrawnForm, IdeaChange, Ideas, Piece, Thumbnail
 from planning.photos.forms import form_of_photo
 from studio.jobs.kinds import Kind
 from studio.jobs.models import Job
@@ -35,7 +36,10 @@ class _MovedOn(Exception):  # noqa: N818 -- says what happened, and nothing is i
 
 
 def ask_to_compare(*, piece: Piece, by: User) -> None:
-    """In the transaction that changes which thumbnails stand, its piece held."""
+    """In the transaction that changes which thumbnails stand, its piece held; nothing is asked for
+    in a class whose ideas aren't counted."""
+    if not piece.assignment.ideas_counted:
+        return
     ask_for(
         kind=COMPARE,
         studio=piece.studio,
@@ -91,7 +95,7 @@ def _keep(image: StoredImage, told: dict[str, Any]) -> None:
 
 def _held(piece: UUID | str) -> Piece | None:
     """The piece, held until the transaction ends; None if it is gone."""
-    rows = Piece.objects.select_for_update(of=("self",)).select_related("studio")
+    rows = Piece.objects.select_for_update(of=("self",)).select_related("studio", "assignment")
     return rows.filter(pk=piece).first()
 
 
@@ -128,22 +132,28 @@ def _write_down_if_it_holds(
 
 
 def _write_down(piece: Piece, compared: Sequence[Thumbnail], answer: dict[str, Any] | None) -> None:
-    Ideas.objects.update_or_create(
-        piece=piece,
-        defaults={
-            "of": _ids(compared),
-            "count": len(compared),
-            "most": _most(compared, answer),
-            "answer": answer,
-            "version": Ideas.VERSION,
-            "computed_at": timezone.now(),
-        },
-    )
+    ideas = Ideas.objects.filter(piece=piece).first() or Ideas(piece=piece)
+    ideas.of, ideas.count, ideas.answer = _ids(compared), len(compared), answer
+    ideas.version, ideas.computed_at = Ideas.VERSION, timezone.now()
+    reckon(ideas)
+    ideas.save()
 
 
-def _most(compared: Sequence[Thumbnail], answer: dict[str, Any] | None) -> int:
+def reckon(ideas: Ideas) -> None:
+    """What was compared with every teacher's change that stands; its piece held, nothing saved."""
+    changes = [
+        Change("join" if each.kind == IdeaChange.Kind.JOIN else "separate", frozenset(each.of))
+        for each in IdeaChange.objects.standing().filter(piece=ideas.piece_id)
+    ]
+    answer = ideas.answer
+    ideas.put_right = put_right(answer, ideas.of, changes) if answer and changes else None
+    ideas.most = _most(ideas)
+
+
+def _most(ideas: Ideas) -> int:
     """What could not be compared may be an idea of its own; it is held against nobody."""
-    return len(compared) if answer is None else round(answer["high"]) + len(answer["unreadable"])
+    told = ideas.told
+    return ideas.count if told is None else round(told["high"]) + len(told["unreadable"])
 
 
 def _standing(piece: UUID) -> list[Thumbnail]:
@@ -167,6 +177,8 @@ def _compared(work: Work, thumbnails: Sequence[Thumbnail]) -> dict[str, Any]:
     }
     return {
         **{name: told[name] for name in ("distinct", "low", "high", "vendi")},
+        "readable": [ids[n] for n in told["readable"]],
+        "similarity": [[round(alike, 4) for alike in row] for row in told["similarity"]],
         "groups": [[ids[n] for n in group] for group in told["groups"]],
         "copies": [[ids[n] for n in pair] for pair in told["copies"]],
         "unreadable": [
@@ -196,11 +208,22 @@ def _compare_gave_up(job: Job) -> None:
 
 def compare_the_rest(*, at: datetime) -> None:
     """Ask for pieces that were never compared, or before it was done as today, some at a time."""
-    drawn = Thumbnail.objects.readable().filter(piece=OuterRef("pk"))
     older = Q(ideas__isnull=True) | Q(ideas__version__lt=Ideas.VERSION)
-    rest = Piece.objects.filter(older, Exists(drawn), code_live=True)
-    for piece in rest.select_related("studio", "student").order_by("created_at")[:_AT_ONCE]:
+    rest = _drawn().filter(older, code_live=True, assignment__ideas_counted=True)
+    for piece in rest.order_by("created_at")[:_AT_ONCE]:
         ask_to_compare(piece=piece, by=piece.student)
+
+
+def ask_for_the_class(*, assignment: Assignment, by: User) -> None:
+    """Every piece with a drawing: what changed while nothing was compared is compared now."""
+    for piece in _drawn().filter(assignment=assignment).order_by("created_at"):
+        ask_to_compare(piece=piece, by=by)
+
+
+def _drawn() -> QuerySet[Piece]:
+    """Pieces of which a thumbnail stands and was read."""
+    drawn = Thumbnail.objects.readable().filter(piece=OuterRef("pk"))
+    return Piece.objects.filter(Exists(drawn)).select_related("studio", "student", "assignment")
 
 
 # Photos that somebody waits to see are opened first.

@@ -3,7 +3,7 @@ there are several, register marks, lines to trim along and a sketch of how they 
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import count, pairwise
+from itertools import pairwise, product
 from math import ceil
 
 from django.utils.translation import gettext as _
@@ -260,19 +260,18 @@ class Register:
 
 def _registers(tiling: Tiling, words: Sequence[Box]) -> Iterator[Register]:
     """Two on each edge that two pages share, away from the corners and clear of the `words`."""
-    numbers = count(1)
-    for window in tiling.windows[:: tiling.columns]:
-        for x in tiling.seams_x:
-            for shares in _SHARES:
-                number = next(numbers)
-                ways = [Register(number, x, window.top + by * window.height) for by in shares]
-                yield min(ways, key=lambda each: each.covers(words))
-    for window in tiling.windows[: tiling.columns]:
-        for y in tiling.seams_y:
-            for shares in _SHARES:
-                number = next(numbers)
-                ways = [Register(number, window.left + by * window.width, y) for by in shares]
-                yield min(ways, key=lambda each: each.covers(words))
+    rows, columns = tiling.windows[:: tiling.columns], tiling.windows[: tiling.columns]
+    upright = [
+        [(x, window.top + share * window.height) for share in shares]
+        for window, x, shares in product(rows, tiling.seams_x, _SHARES)
+    ]
+    level = [
+        [(window.left + share * window.width, y) for share in shares]
+        for window, y, shares in product(columns, tiling.seams_y, _SHARES)
+    ]
+    for number, places in enumerate(upright + level, 1):
+        ways = [Register(number, x, y) for x, y in places]
+        yield min(ways, key=lambda each: each.covers(words))
 
 
 def _trim_words(tiling: Tiling, place: int, right: float, down: float) -> Iterator[Words]:

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_POST
 from planning.forms.assignment import DatesForm
 from planning.models import Assignment
 from planning.selectors.assignments import dated_steps
-from planning.services.assignments import set_dates, take_back_brief
+from planning.services.assignments import count_ideas, set_dates, take_back_brief
 from planning.services.pieces import start_missing_pieces
 from studio.errors import Refused
 from studio.people.access import TEACHING, only, person_of
@@ -48,6 +48,23 @@ def pieces_start(request: HttpRequest, pk: UUID) -> HttpResponse:
     made = start_missing_pieces(assignment=assignment, by=person_of(request), at=timezone.now())
     text = ngettext("%(n)d piece and its code.", "%(n)d pieces and their codes.", len(made))
     messages.success(request, text % {"n": len(made)} if made else _("Everybody has a piece."))
+    return redirect("assignment", pk)
+
+
+@only(*TEACHING)
+@require_POST
+def assignment_ideas(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """Whether the ideas of the class are counted: a switch that says which way."""
+    assignment, counted = _assignment(request, pk), request.POST.get("counted")
+    if counted not in {"yes", "no"}:
+        messages.error(request, _("Say whether ideas are counted: yes or no."))
+        return redirect("assignment", pk)
+    count_ideas(assignment=assignment, counted=counted == "yes", by=person_of(request))
+    kept = {
+        "yes": _("Ideas are counted again; the drawings are being compared."),
+        "no": _("Ideas are no longer counted in this class."),
+    }
+    messages.success(request, kept[counted])
     return redirect("assignment", pk)
 
 

@@ -54,7 +54,7 @@ def choose(request: HttpRequest, pk: UUID) -> HttpResponse:
         "picked": str(form["thumbnail"].value() or ""),
         "done": done,
         "asked": asked,
-        "ideas": ideas_seen(ideas, thumbnails),
+        "ideas": ideas_seen(piece, ideas, thumbnails),
         "missing": missing_in_words(missing) if missing else "",
     }
     return render(request, "planning/choose.html", context)

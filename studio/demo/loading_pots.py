@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from zlib import crc32
 
 from studio.clay.models import Lot
@@ -201,7 +201,10 @@ def _goes_into_glaze(making: Making) -> bool:
 
 def _show(makings: Iterable[Making]) -> None:
     for making in makings:
-        _come(making, Stage.ON_DISPLAY, making.at(making.course.shown, 15))
+        # The kiln may have been opened after that lesson; the shelf is filled right then.
+        opened = making.pot.stage_entries.latest("at").at + timedelta(minutes=30)
+        at = max(making.at(making.course.shown, 15), opened)
+        _come(making, Stage.ON_DISPLAY, at)
         if making.comes_to("collected"):
             _come(making, Stage.COLLECTED, making.at(making.course.collected, 12))
 

@@ -31,6 +31,7 @@ FATES: dict[str, Fate] = {
     "planning.Refinement": Fate(_PIECE, gone=True),
     "planning.Sheet": Fate(_PIECE, gone=True),
     "planning.PlanPhoto": Fate(_PIECE, gone=True),
+    "planning.IdeaChange": Fate(_PIECE, gone=True),
     "planning.Ideas": Fate(_PIECE, gone=True),
     "planning.DrawnForm": Fate("image__by", gone=True),
     "ware.PotPhoto": Fate(_POT, gone=True),

@@ -3,10 +3,10 @@
 from datetime import timedelta
 from typing import Any
 
-from django.utils import timezone
 from playwright.sync_api import Page, expect
 
 from tests.browser import follow, go_to
+from tests.cast import today_there
 from tests.studio.paper.measuring import Print
 
 # Any hour, so that the journey can be made at any time of day.
@@ -72,7 +72,7 @@ def plan(page: Page, program: str, in_days: int) -> None:
     choices = page.get_by_label("Program").locator("option")
     wanted = next(each for each in choices.all_text_contents() if each.startswith(program))
     page.get_by_label("Program").select_option(label=wanted)
-    page.get_by_label("Date").fill((timezone.localdate() + timedelta(days=in_days)).isoformat())
+    page.get_by_label("Date").fill((today_there() + timedelta(days=in_days)).isoformat())
     page.get_by_label("Lit at").fill("12:00")
     follow(page, page.get_by_role("button", name="Plan it"))
     if page.get_by_role("link", name="The load").count() == 0:
@@ -81,7 +81,7 @@ def plan(page: Page, program: str, in_days: int) -> None:
 
 def schedule_text(page: Page, in_days: int) -> str:
     """What the print of the week says."""
-    week = (timezone.localdate() + timedelta(days=in_days)).isoformat()
+    week = (today_there() + timedelta(days=in_days)).isoformat()
     root = "/".join(page.url.split("/")[:3])
     answer: Any = page.context.request.get(f"{root}/kilns/schedule/pdf/?week={week}")
     assert answer.headers["content-type"] == "application/pdf"

@@ -8,7 +8,6 @@ from io import BytesIO
 from pathlib import Path
 
 from django.core.files.storage import default_storage
-from django.utils import timezone
 from PIL import Image
 from playwright.sync_api import FilePayload, Page, expect
 
@@ -18,6 +17,7 @@ from studio.demo.photo import exif_of
 from studio.demo.sketchbook import refinement_photo, sketchbook_of, thumbnail_photo
 from studio.uploads.models import StoredImage
 from tests.browser import go_to
+from tests.cast import today_there
 
 HEIC = Path(BASE_DIR) / "tests" / "data" / "drawing.heic"
 STUDENT_SEED = 22
@@ -73,7 +73,7 @@ def write_brief(page: Page) -> None:
 def give(page: Page, title: str) -> None:
     page.get_by_role("link", name="Give it to classes").click()
     page.get_by_label(title).check()
-    page.get_by_label("Due on").fill((timezone.localdate() + timedelta(days=60)).isoformat())
+    page.get_by_label("Due on").fill((today_there() + timedelta(days=60)).isoformat())
     page.get_by_role("button", name="Give it").click()
     expect(page.get_by_role("status")).to_contain_text("1 class has it")
 

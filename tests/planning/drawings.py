@@ -65,6 +65,8 @@ def as_compared(piece: Piece, most: int, **told: object) -> Ideas:
         "high": float(most),
         "vendi": float(most),
         "groups": [[pk] for pk in ids],
+        "readable": ids,
+        "similarity": np.eye(len(ids)).tolist(),
         "copies": [],
         "unreadable": [],
         "shapes": {pk: ["tall", "middle"] for pk in ids},

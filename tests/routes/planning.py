@@ -17,6 +17,9 @@ GET    choose                piece                         no   no    no    no  
 POST   choose                piece                         no   no    no    no   ok   --   no   in
 GET    choose                new_piece                     no   no    no    no   ok   --   no   in
 POST   let_choose            new_piece                     ok   ok    --    no   no   no   no   in
+GET    ideas_by_hand         piece                         ok   ok    --    no   no   no   no   in
+POST   ideas_by_hand         piece                         ok   ok    --    no   no   no   no   in
+POST   idea_change_undo      idea_change                   ok   ok    --    no   no   no   no   in
 GET    plan                  piece                         no   no    no    no   ok   --   no   in
 POST   plan                  piece                         no   no    no    no   ok   --   no   in
 GET    plan                  chosen_piece                  no   no    no    no   ok   --   no   in
@@ -66,6 +69,7 @@ POST   give_brief            brief                         ok   ok    ok    no  
 GET    assignment_dates      assignment                    ok   ok    --    no   no   no   no   in
 POST   assignment_dates      assignment                    ok   ok    --    no   no   no   no   in
 POST   pieces_start          assignment                    ok   ok    --    no   no   no   no   in
+POST   assignment_ideas      assignment                    ok   ok    --    no   no   no   no   in
 POST   assignment_take_back  assignment                    ok   ok    --    no   no   no   no   in
 GET    api_pieces                                          ok   ok    ok    ok   ok   ok   ok   in
 GET    api_piece             piece                         ok   ok    --    ok   ok   --   --   in

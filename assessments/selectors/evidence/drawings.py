@@ -8,7 +8,7 @@ from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from django.db.models import CharField, F, QuerySet, TextField, Value
+from django.db.models import CharField, F, FloatField, IntegerField, QuerySet, TextField, Value
 from django.db.models.functions import Cast
 from django.utils.translation import gettext as _
 
@@ -25,9 +25,12 @@ from .seen import (
     how_many_refinements,
     how_many_source_forms,
     how_many_thumbnails,
+    ideas_by_then,
     local_day,
     short_day,
 )
+
+_IDEAS = ("distinct", "low", "high")
 
 
 @dataclass(frozen=True)
@@ -43,6 +46,8 @@ class _Chosen:
     at: datetime
     replaced: bool
     reason: str
+    ideas: tuple[float, float, float] | None
+    """About how many, from and to, by then."""
 
 
 @dataclass
@@ -58,7 +63,13 @@ def exploration_evidence(pieces: Sequence[Piece]) -> dict[UUID, Evidence]:
     """By piece; two queries."""
     paths, asked = _paths([piece.pk for piece in pieces]), counts_asked(pieces)
     return {
-        piece.pk: _evidence(paths[piece.pk], asked[piece.pk], piece.studio.zone) for piece in pieces
+        piece.pk: _evidence(
+            paths[piece.pk],
+            asked[piece.pk],
+            piece.studio.zone,
+            counted=piece.assignment.ideas_counted,
+        )
+        for piece in pieces
     }
 
 
@@ -67,10 +78,12 @@ def _paths(pieces: list[UUID]) -> dict[UUID, _Path]:
         _rows("refinement", Refinement, pieces), _choice_rows(pieces), all=True
     )
     found: dict[UUID, _Path] = defaultdict(_Path)
-    listed: list[tuple[Any, ...]] = sorted(rows, key=lambda row: row[3])
-    for kind, piece, pk, at, text, replaced in listed:
+    # Of drawings of one moment, the order that the student gave them.
+    listed: list[tuple[Any, ...]] = sorted(rows, key=lambda row: (row[3], row[6]))
+    for kind, piece, pk, at, text, replaced, _place, *ideas in listed:
         if kind == "choice":
-            found[piece].choices.append(_Chosen(pk, at, replaced is not None, text))
+            known = None if None in ideas else (ideas[0], ideas[1], ideas[2])
+            found[piece].choices.append(_Chosen(pk, at, replaced is not None, text, known))
         else:
             drawn = _Drawn(pk, at, text or "")
             path = found[piece]
@@ -83,12 +96,17 @@ def _rows(
 ) -> "QuerySet[Any, Any]":
     ready = model.objects.standing().filter(piece__in=pieces, image__state=StoredImage.State.READY)
     form: Any = F("source_form__name") if model is Thumbnail else Value("")
+    place: Any = F("position") if model is Thumbnail else Value(0)
     return (  # type: ignore[no-any-return]
         ready.order_by()
         .annotate(
-            kind=Value(kind, CharField()), text=Cast(form, TextField()), ended=F("withdrawn_at")
+            kind=Value(kind, CharField()),
+            text=Cast(form, TextField()),
+            ended=F("withdrawn_at"),
+            place=Cast(place, IntegerField()),
+            **{name: Value(0.0, FloatField()) for name in _IDEAS},
         )
-        .values_list("kind", "piece", "pk", "added_at", "text", "ended")
+        .values_list("kind", "piece", "pk", "added_at", "text", "ended", "place", *_IDEAS)
     )
 
 
@@ -96,24 +114,29 @@ def _choice_rows(pieces: list[UUID]) -> "QuerySet[Any, Any]":
     return (
         Choice.objects.filter(piece__in=pieces)
         .order_by()
-        .annotate(kind=Value("choice", CharField()))
-        .values_list("kind", "piece", "thumbnail", "at", "reason", "replaced_at")
+        .annotate(kind=Value("choice", CharField()), place=Value(0, IntegerField()))
+        .values_list("kind", "piece", "thumbnail", "at", "reason", "replaced_at", "place", *_IDEAS)
     )
 
 
-def _evidence(path: _Path, asked: Counts, zone: ZoneInfo) -> Evidence:
-    said = [_drawn(path, asked, zone), *_chosen(path, zone), _refined(path, asked, zone)]
+def _evidence(path: _Path, asked: Counts, zone: ZoneInfo, *, counted: bool) -> Evidence:
+    chosen = _chosen(path, zone, counted=counted)
+    said = [_drawn(path, asked, zone), *chosen, _refined(path, asked, zone)]
     holds = next((each.thumbnail for each in path.choices if not each.replaced), None)
-    pictures = [
-        Picture("thumbnail", str(each.pk), _caption(each, zone), chosen=each.pk == holds)
+    thumbnails = [
+        (each.at, Picture("thumbnail", str(each.pk), _caption(each, zone), each.pk == holds))
         for each in path.thumbnails
-    ] + [
-        Picture(
-            "refinement", str(each.pk), _("refinement, %(day)s") % {"day": short_day(each.at, zone)}
-        )
+    ]
+    refinements = [
+        (each.at, Picture("refinement", str(each.pk), _refinement_caption(each, zone)))
         for each in path.refinements
     ]
-    return Evidence(tuple(filter(None, said)), tuple(pictures))
+    in_time = sorted([*thumbnails, *refinements], key=lambda each: each[0])
+    return Evidence(tuple(filter(None, said)), tuple(picture for _at, picture in in_time))
+
+
+def _refinement_caption(drawn: _Drawn, zone: ZoneInfo) -> str:
+    return _("refinement, %(day)s") % {"day": short_day(drawn.at, zone)}
 
 
 def _caption(drawn: _Drawn, zone: ZoneInfo) -> str:
@@ -145,7 +168,7 @@ def _drawn(path: _Path, asked: Counts, zone: ZoneInfo) -> str:
     )
 
 
-def _chosen(path: _Path, zone: ZoneInfo) -> list[str]:
+def _chosen(path: _Path, zone: ZoneInfo, *, counted: bool) -> list[str]:
     """When the choice was made, counted from the first one: that was the commitment."""
     if not path.choices:
         return [_("No design was chosen.")]
@@ -153,10 +176,15 @@ def _chosen(path: _Path, zone: ZoneInfo) -> list[str]:
     before = sum(1 for each in path.thumbnails if each.at <= first.at)
     words = {"day": _day(first.at, zone), "thumbnails": how_many_thumbnails(before)}
     said = [_("Chosen on %(day)s, after %(thumbnails)s.") % words]
+    if counted and first.ideas:
+        said.append(ideas_by_then(*first.ideas))
     order = [each.pk for each in path.thumbnails]
     if holds.thumbnail in order:
         place = {"place": order.index(holds.thumbnail) + 1, "all": len(order)}
-        said.append(_("The chosen one is number %(place)s of %(all)s in order of time.") % place)
+        text = _("The chosen one is number %(place)s of %(all)s in order of time.")
+        if place["place"] == 1:
+            text = _("The chosen one is the first drawing of %(all)s.")
+        said.append(text % place)
     if later := len(path.thumbnails) - before:
         text = _("%(thumbnails)s after the choice.")
         said.append(text % {"thumbnails": how_many_thumbnails(later)})

@@ -87,6 +87,21 @@ def how_many_thumbnails(count: int) -> str:
     return ngettext("%(n)d thumbnail", "%(n)d thumbnails", count) % {"n": count}
 
 
+def ideas_by_then(distinct: float, low: float, high: float) -> str:
+    """How many ideas there were when the choice was made, as the page of the choice said it."""
+    about = max(1, round(distinct))
+    least, most = min(about, max(1, round(low))), max(about, round(high))
+    words = {"n": about, "low": least, "high": most}
+    if least == most:
+        return ngettext("About %(n)d idea by then.", "About %(n)d ideas by then.", about) % words
+    text = ngettext(
+        "About %(n)d idea by then; between %(low)d and %(high)d.",
+        "About %(n)d ideas by then; between %(low)d and %(high)d.",
+        about,
+    )
+    return text % words
+
+
 def how_many_source_forms(count: int) -> str:
     return ngettext("%(n)d source form", "%(n)d source forms", count) % {"n": count}
 

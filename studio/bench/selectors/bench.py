@@ -131,8 +131,13 @@ def bench_of(pot: Pot, today: date, units: Units) -> Bench:
         drift=drift_of(pot, counting),
         carry_ons=list(CarryOn.objects.filter(pot=pot).select_related("asked_by", "decided_by")),
         cautions=_cautions(way, units),
-        ring=ring_of(drawn_from_json(pot.plan.inputs).foot_ring, units),
+        ring=ring_of_pot(pot, units),
     )
+
+
+def ring_of_pot(pot: Pot, units: Units) -> RingSaid | None:
+    """What is said of the ring under its plan, None where it stands on its base."""
+    return ring_of(drawn_from_json(pot.plan.inputs).foot_ring, units)
 
 
 def question_of_a_pot() -> Subquery:

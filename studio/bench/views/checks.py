@@ -8,7 +8,6 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
-from planning.plans.foot_ring import ring_of
 from planning.plans.inputs import drawn_from_json
 from studio.bench.forms.measuring import (
     AskForm,
@@ -18,6 +17,7 @@ from studio.bench.forms.measuring import (
     places_forms,
 )
 from studio.bench.models import BuildCheck
+from studio.bench.selectors.bench import ring_of_pot
 from studio.bench.selectors.check import CheckSeen, check_seen
 from studio.bench.selectors.finding import seen_checks, seen_pots
 from studio.bench.services import ask_to_carry_on, check_build, strike_out
@@ -63,7 +63,7 @@ def _form_page(request: HttpRequest, pot: Pot, places: PlacesForms) -> HttpRespo
         "places": places,
         "may_grow": len(places.forms) < MOST_PLACES,
         "tolerance_mm": terms.tolerance_mm,
-        "ring": ring_of(drawn_from_json(pot.plan.inputs).foot_ring, pot.studio),
+        "ring": ring_of_pot(pot, pot.studio),
     }
     return render(request, "bench/build_check_new.html", context)
 

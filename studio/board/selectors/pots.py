@@ -5,6 +5,8 @@ from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
 from planning.models import Piece
+from planning.rows.choices import Lesson
+from planning.selectors.lessons import building_lessons
 from planning.selectors.progress import Progress
 from studio.clay.selectors.pots import PotClay, clay_of
 from studio.ware.models import Occasion, Pot, Stage
@@ -55,6 +57,16 @@ def pot_on_path(piece: Piece, today: date) -> PotOnPath | None:
 def building_from(pot: Pot | None, zone: ZoneInfo, today: date) -> date:
     """From when on rows are laid over lessons: since the pot was begun; a plan's from tomorrow."""
     return today + timedelta(days=1) if pot is None else pot.begun_at.astimezone(zone).date()
+
+
+def lessons_on_path(piece: Piece, on_path: PotOnPath | None, today: date) -> tuple[Lesson, ...]:
+    """Those over which a print of the plan lays its rows; none once the pot is built."""
+    pot = None
+    if on_path is not None and not on_path.pot.lost:
+        if on_path.built:
+            return ()
+        pot = on_path.pot
+    return building_lessons(piece, building_from(pot, piece.studio.zone, today))
 
 
 def step_now(progress: Progress, on_path: PotOnPath | None, *, shut: bool) -> str:

@@ -1,6 +1,5 @@
 """One piece from the first sketch on: the student's path, and what staff see of it."""
 
-from datetime import date
 from typing import Any
 from uuid import UUID
 
@@ -9,6 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from assessments.selectors.evidence import exploration_evidence
 from assessments.selectors.marks import is_released
 from planning.forms.drawings import LetThroughForm, RefinementsForm, ThumbnailsForm
 from planning.models import Ideas, Piece, PlanState, PlanVersion, Refinement, Thumbnail
@@ -17,10 +17,9 @@ from planning.plans.view import kept_plan_view
 from planning.rows.choices import Lesson
 from planning.selectors.gate import exactly, if_of, still_missing
 from planning.selectors.lateness import milestone_dates, next_date
-from planning.selectors.lessons import building_lessons
 from planning.selectors.progress import Progress, progress_of
 from planning.services.choosing import missing_in_words
-from studio.board.selectors.pots import PotOnPath, building_from, pot_on_path, step_now
+from studio.board.selectors.pots import lessons_on_path, pot_on_path, step_now
 from studio.board.selectors.shelves import standing_in_words
 from studio.people.access import STAFF, only, person_of
 from studio.people.models import Role
@@ -63,14 +62,15 @@ def piece(request: HttpRequest, pk: UUID) -> HttpResponse:
     built = [own.pk] if on_path is not None and on_path.built else []
     progress = progress_of([own], built=built)[own.pk]
     shown = progress.standing_plan
-    context = _drawings(own) | _plans(own, progress, shown, _lessons(own, on_path, today))
+    lessons = lessons_on_path(own, on_path, today)
+    context = _drawings(own) | _plans(own, progress, shown, lessons)
     ideas, readable = _ideas(own, context["thumbnails"])
     done, missing = exactly(progress.done, ideas), None
     if progress.choice is None:
         missing = still_missing(own, done, progress.asked)
     context |= {
         "piece": own,
-        "ideas": ideas_seen(ideas, readable),
+        "ideas": ideas_seen(own, ideas, readable),
         "done": done,
         "asked": progress.asked,
         "choice": progress.choice,
@@ -105,12 +105,13 @@ def piece_seen(request: HttpRequest, pk: UUID) -> HttpResponse:
     on_path = pot_on_path(found, today)
     progress = progress_of([found])[found.pk]
     shown = progress.waiting or progress.plan
-    context = _drawings(found) | _plans(found, progress, shown, _lessons(found, on_path, today))
+    lessons = lessons_on_path(found, on_path, today)
+    context = _drawings(found) | _plans(found, progress, shown, lessons)
     ideas, readable = _ideas(found, context["thumbnails"])
     done = exactly(progress.done, ideas)
     context |= {
         "piece": found,
-        "ideas": ideas_seen(ideas, readable),
+        "ideas": ideas_seen(found, ideas, readable),
         "progress": progress,
         "done": done,
         "asked": progress.asked,
@@ -118,6 +119,7 @@ def piece_seen(request: HttpRequest, pk: UUID) -> HttpResponse:
         "standing": standing_in_words(progress, on_path.pot if on_path else None, today),
         "on_path": on_path,
         "shut": progress.choice is None and bool(still_missing(found, done, progress.asked)),
+        "explored": exploration_evidence([found])[found.pk] if person.teaches else None,
         "teaching": person.teaches,
         "show_notes": person.teaches,
         "let_through": getattr(found, "let_through", None),
@@ -145,15 +147,6 @@ def _ideas(piece: Piece, thumbnails: list[Thumbnail]) -> tuple[Ideas | None, lis
     """What the thumbnails that were read come to, None while they are compared; and these."""
     readable = [each for each in thumbnails if each.image.is_ready]
     return if_of(getattr(piece, "ideas", None), readable), readable
-
-
-def _lessons(piece: Piece, on_path: PotOnPath | None, today: date) -> tuple[Lesson, ...]:
-    """Those over which a print of the plan lays its rows; none once the pot is built."""
-    if on_path is None or on_path.pot.lost:
-        return building_lessons(piece, building_from(None, piece.studio.zone, today))
-    if on_path.built:
-        return ()
-    return building_lessons(piece, building_from(on_path.pot, piece.studio.zone, today))
 
 
 def _plans(

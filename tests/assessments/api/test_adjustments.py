@@ -7,12 +7,11 @@ from typing import Any
 import pytest
 from django.test import Client
 from django.urls import reverse
-from django.utils import timezone
 
 from assessments.models import Exemption
 from planning.models import Adjustment, Assignment
 from studio.people.models import IdempotencyKey
-from tests.cast import School, signed_in
+from tests.cast import School, signed_in, today_there
 from tests.planning.projects import given
 
 pytestmark = pytest.mark.django_db
@@ -42,7 +41,7 @@ def test_it_is_set_read_and_taken_away(assignment: Assignment, cast: School) -> 
     assert set(map(str, nothing.values())) == {"None", "[]", ""}
     criteria = client.get(reverse("api_criteria")).json()["results"]
     assert [each["title"] for each in criteria][2] == "joint quality"
-    own = f"{timezone.localdate() + timedelta(90)}"
+    own = f"{today_there() + timedelta(90)}"
     answer = put(client, path, least_thumbnails=0, built=own, exempt=[criteria[2]["id"]])
     assert answer.status_code == 200, answer.content
     assert client.get(path).json() == answer.json()

@@ -10,7 +10,8 @@ from django.test.utils import CaptureQueriesContext
 from assessments.selectors.evidence import Evidence, PieceEvidence, evidence_of
 from assessments.selectors.marks import loaded
 from planning.geometry.inputs import Outline
-from planning.models import Assignment, Piece, PlanVersion, Refinement, Thumbnail
+from planning.models import Assignment, Choice, Piece, PlanVersion, Refinement, Thumbnail
+from planning.services.assignments import count_ideas
 from planning.services.choosing import choose_design
 from planning.services.plans import approve, save_draft, send_back, send_plan
 from studio.uploads.models import StoredImage
@@ -105,6 +106,39 @@ class TestExploration:
         assert "The choice was changed on Friday 13 March 2026." in said
         assert "The student's reason: A calmer foot." in said
         assert said[-1] == "No refinement after it (2 asked)."
+
+    def test_the_first_drawing_chosen_is_said_so_and_the_strip_runs_in_time(
+        self, cast: School
+    ) -> None:
+        piece = a_piece(cast)
+        choose(cast, piece)
+        refine(piece, 1)
+        first, *others = Thumbnail.objects.filter(piece=piece).order_by("position")
+        Thumbnail.objects.filter(pk=first.pk).update(added_at=days(-3))
+        Thumbnail.objects.filter(pk=others[-1].pk).update(added_at=days(4))
+        Refinement.objects.filter(piece=piece).update(added_at=days(1))
+        choose_design(piece=piece, thumbnail=first, reason="Calm.", by=cast.student, at=days(2))
+        found = beside(piece, "exploration")
+        assert "The chosen one is the first drawing of 6." in found.sentences
+        assert found.pictures[0].chosen
+        assert [each.kind for each in found.pictures[-2:]] == ["refinement", "thumbnail"]
+
+    def test_the_ideas_of_the_first_choice_are_told_where_they_are_counted(
+        self, cast: School
+    ) -> None:
+        piece = a_piece(cast)
+        choose(cast, piece)
+        chosen = Choice.objects.filter(piece=piece)
+        cases = (
+            ((4.4, 3.2, 6.0), "About 4 ideas by then; between 3 and 6."),
+            ((0.9, 0.4, 1.2), "About 1 idea by then."),
+            ((1.2, 1.0, 2.0), "About 1 idea by then; between 1 and 2."),
+        )
+        for (distinct, low, high), sentence in cases:
+            chosen.update(distinct=distinct, low=low, high=high)
+            assert sentence in beside(piece, "exploration").sentences
+        count_ideas(assignment=piece.assignment, counted=False, by=cast.teacher)
+        assert "by then" not in " ".join(beside(piece, "exploration").sentences)
 
     def test_many_days_are_told_as_a_span(self, cast: School) -> None:
         piece = a_piece(cast)

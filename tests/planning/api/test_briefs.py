@@ -9,12 +9,11 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
-from django.utils import timezone
 
 from planning.models import Assignment, Brief, Piece, SourceForm
 from planning.services.source_forms import ensure_source_forms
 from studio.people.models import User
-from tests.cast import School, pupil, signed_in
+from tests.cast import School, pupil, signed_in, today_there
 from tests.planning.projects import TERMS, a_body, a_brief, given
 
 pytestmark = pytest.mark.django_db
@@ -95,7 +94,7 @@ class TestBriefs:
         assert Brief.objects.count() == 1
 
     def test_it_is_given_to_classes_all_or_none(self, cast: School) -> None:
-        brief, today = a_brief(cast.head), timezone.localdate()
+        brief, today = a_brief(cast.head), today_there()
         both = {
             "sections": [cast.section.pk, cast.other_section.pk],
             "given_on": today,
@@ -162,7 +161,7 @@ class TestAssignments:
             assert answer.status_code == 404
 
     def test_its_dates_move_in_order(self, cast: School) -> None:
-        today = timezone.localdate()
+        today = today_there()
         [assignment] = given(cast.teacher, cast.section)
         client = signed_in(cast.teacher)
         dates = send(client, "GET", "api_assignment_dates", assignment.pk).json()

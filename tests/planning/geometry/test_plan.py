@@ -4,6 +4,7 @@ import math
 from dataclasses import replace
 from typing import Any
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -215,6 +216,24 @@ def test_mass_lost_from_plastic_to_fired_is_the_handbook_s() -> None:
     # 1 - (1 - w)(1 - LOI): 21 % water and 6 % loss on ignition leave 25.7 % (derived).
     clay = plan(inputs(BELLIED)).clay
     assert 1 - clay.fired_g / clay.pot_wet_g == pytest.approx(0.257, abs=5e-4)
+
+
+def test_a_dish_no_higher_than_its_wall_is_thick_keeps_the_wall_s_thickness() -> None:
+    """The nearest of the outside is the edge of the base everywhere, so the inside stands on a
+    circle about that edge (derived)."""
+    profile = points((0, 100), (1, 101), (2, 101))
+    asked = inputs(profile, wall=Wall(9, 9), base_mm=1, corner_coil_mm=0)
+    z = np.linspace(1, 2, 2001)
+    inside = np.trapezoid(math.pi * (100 - np.sqrt(9**2 - z**2)) ** 2, z)
+    assert plan(asked).capacity_cm3 == pytest.approx(inside / 1000, rel=1e-3)
+
+
+@pytest.mark.parametrize("half_mm", [0.0, 1e-10])
+def test_a_closed_top_has_no_width_at_all(half_mm: float) -> None:
+    profile = points((0, 60), (80, 90), (160, half_mm))
+    asked = inputs(profile, outline=Outline("oval", 0.5), rim_outline=Outline("round"))
+    top = plan(asked).height_lines[-1]
+    assert (top.front_mm, top.depth_mm, top.perimeter_mm) == (0, 0, 0)
 
 
 NAN = float("nan")

@@ -7,7 +7,7 @@ import pytest
 from django.core.exceptions import PermissionDenied
 
 from planning.models import Assignment, Piece
-from planning.services.assignments import set_dates, take_back_brief
+from planning.services.assignments import count_ideas, set_dates, take_back_brief
 from planning.services.drawings import add_thumbnail
 from studio.errors import Conflict, Refused
 from studio.people.models import AuditEntry, User
@@ -138,3 +138,19 @@ def test_a_brief_that_somebody_drew_for_stays(cast: School) -> None:
     with pytest.raises(Refused, match="Somebody has drawn for it already"):
         take_back_brief(assignment=piece.assignment, by=cast.teacher)
     assert Piece.objects.filter(pk=piece.pk).exists()
+
+
+def test_a_class_whose_ideas_are_not_counted_is_asked_for_none(
+    assignment: Assignment, cast: School
+) -> None:
+    assignment.least_distinct_ideas = 3
+    assert assignment.asked_ideas == 3
+    count_ideas(assignment=assignment, counted=False, by=cast.teacher)
+    count_ideas(assignment=assignment, counted=False, by=cast.teacher)
+    entry = AuditEntry.objects.get(action="ideas not counted")
+    assert (entry.before, entry.after) == ({"counted": True}, {"counted": False})
+    kept = Assignment.objects.get(pk=assignment.pk)
+    kept.least_distinct_ideas = 3
+    assert kept.asked_ideas is None
+    with pytest.raises(PermissionDenied):
+        count_ideas(assignment=assignment, counted=True, by=cast.other_teacher)

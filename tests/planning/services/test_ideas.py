@@ -2,6 +2,7 @@
 
 from typing import Any
 
+import numpy as np
 import pytest
 from django.core.files.storage import default_storage
 from django_tasks_db.models import DBTaskResult
@@ -10,6 +11,7 @@ from pytest_django import Settings
 from planning.exploration.run import answer
 from planning.models import DrawnForm, Ideas, Thumbnail
 from planning.services import ideas as service
+from planning.services.assignments import count_ideas
 from planning.services.drawings import bring_back, move_thumbnail, withdraw
 from planning.services.ideas import compare_ideas, compare_the_rest, read_form
 from studio.jobs.models import Job
@@ -49,9 +51,12 @@ def test_drawings_are_read_once_each_and_compared_once_together(cast: School) ->
         {"id": ids[4], "at": "drawing", "code": "nothing_drawn", "values": {}}
     ]
     assert found.answer["shapes"].keys() == set(ids[:4])
+    assert found.answer["readable"] == ids[:4]
     # The pictures themselves, opened in one go, as the compute endpoint does.
     told = answer(pictures)
     assert found.answer["distinct"] == pytest.approx(told["distinct"], abs=0.1)
+    alike, again = np.array(found.answer["similarity"]), np.array(told["similarity"])
+    assert alike == pytest.approx(again, abs=0.1)
     # What could not be compared may be an idea of its own.
     assert found.most == round(told["high"]) + 1
 
@@ -252,3 +257,21 @@ def test_a_file_that_is_no_picture_any_more_is_told(cast: School) -> None:
         file.write(b"GIF89a")
     run_all()
     assert (DrawnForm.objects.get().code, DrawnForm.objects.get().at) == ("kind", "file")
+
+
+def test_where_ideas_are_not_counted_no_drawing_is_compared_until_they_are_again(
+    cast: School,
+) -> None:
+    piece = a_piece(cast)
+    count_ideas(assignment=piece.assignment, counted=False, by=cast.teacher)
+    piece.assignment.refresh_from_db()
+    drawn = [sent(piece, picture(form)) for form in range(2)]
+    run_all()
+    withdraw(drawing=drawn[1], by=cast.student, at=NOW)
+    compare_the_rest(at=NOW)
+    assert waiting("compare_ideas") == 0
+    assert not Ideas.objects.exists()
+    count_ideas(assignment=piece.assignment, counted=True, by=cast.teacher)
+    assert waiting("compare_ideas") == 1
+    run_all()
+    assert ideas_of(piece).of == [str(drawn[0].pk)]

@@ -9,14 +9,13 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
-from django.utils import timezone
 
 from planning.models import Assignment, Brief, Piece, SourceForm
 from planning.services.briefs import put_away_brief
 from studio.people.models import User
 from studio.people.services import set_settings
 from studio.room.services import retire_body
-from tests.cast import School, a_class, signed_in
+from tests.cast import School, a_class, signed_in, today_there
 from tests.markup import forms_in
 from tests.planning.projects import TERMS, a_body, a_brief, given
 
@@ -176,7 +175,7 @@ class TestWritingOne:
 
 class TestGivingIt:
     def test_two_classes_at_once(self, cast: School) -> None:
-        today = timezone.localdate()
+        today = today_there()
         brief = a_brief(cast.head)
         data = {
             "sections": [cast.section.pk, cast.other_section.pk],
@@ -201,14 +200,14 @@ class TestGivingIt:
     def test_what_is_refused_stands_at_its_field(
         self, cast: School, changed: dict[str, Any], says: str
     ) -> None:
-        brief, today = a_brief(cast.teacher), timezone.localdate()
+        brief, today = a_brief(cast.teacher), today_there()
         data = {"sections": [cast.section.pk], "given_on": today, "due_on": today + timedelta(60)}
         path = reverse("give_brief", args=[brief.pk])
         assert says in shown(signed_in(cast.teacher), path, data | changed)
         assert not Assignment.objects.exists()
 
     def test_other_people_s_classes_are_not_offered(self, cast: School) -> None:
-        brief, today = a_brief(cast.teacher), timezone.localdate()
+        brief, today = a_brief(cast.teacher), today_there()
         path = reverse("give_brief", args=[brief.pk])
         client = signed_in(cast.teacher)
         assert "Period 5" not in shown(client, path)

@@ -195,3 +195,45 @@ def test_a_teacher_sees_the_same_rows_and_a_technician_none(cast: School) -> Non
     Ideas.objects.update(answer=None)
     text = words(signed_in(cast.teacher).get(address).content.decode())
     assert "The drawings could not be compared this time." in text
+
+
+def test_a_class_whose_ideas_are_not_counted_sees_nothing_of_it_and_chooses(cast: School) -> None:
+    piece = a_gated_piece(cast, 4)
+    drawn = draw(cast, piece, 6)
+    as_compared(piece, 2)
+    assignment = reverse("assignment", args=[piece.assignment_id])
+    teacher = signed_in(cast.teacher)
+    assert "The choice waits for 4 distinct ideas." in words(
+        teacher.get(assignment).content.decode()
+    )
+    switch = reverse("assignment_ideas", args=[piece.assignment_id])
+    said = teacher.post(switch, {"counted": "perhaps"}, follow=True).content.decode()
+    assert "Say whether ideas are counted: yes or no." in said
+    said = words(teacher.post(switch, {"counted": "no"}, follow=True).content.decode())
+    assert "Ideas are no longer counted in this class." in said
+    assert "Count ideas again" in said
+    for name in ("choose", "piece"):
+        text = words(page(cast, piece, name))
+        assert not re.search(r"distinct idea|About \d|one idea|compared", text)
+    assert "distinct" not in signed_in(cast.student).get(assignment).content.decode()
+    assert 'id="ideas"' not in teacher.get(reverse("piece_seen", args=[piece.pk])).content.decode()
+    piece = Piece.objects.get(pk=piece.pk)
+    choice = choose(cast, piece, drawn[0])
+    assert (choice.thumbnail_count, choice.distinct) == (6, None)
+    said = words(teacher.post(switch, {"counted": "yes"}, follow=True).content.decode())
+    assert "Ideas are counted again; the drawings are being compared." in said
+    assert "Don't count ideas in this class" in said
+
+
+def test_a_teacher_sees_the_way_to_the_choice_and_a_technician_does_not(cast: School) -> None:
+    piece = a_piece(cast)
+    drawn = draw(cast, piece, 6)
+    as_compared(piece, 5)
+    choose(cast, piece, drawn[0])
+    address = reverse("piece_seen", args=[piece.pk])
+    text = words(signed_in(cast.teacher).get(address).content.decode())
+    assert "From first drawing to choice" in text
+    assert "About 5 ideas by then." in text
+    assert "The chosen one is the first drawing of 6." in text
+    text = words(signed_in(cast.technician).get(address).content.decode())
+    assert "From first drawing" not in text

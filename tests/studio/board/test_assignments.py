@@ -16,7 +16,7 @@ from planning.models import Adjustment, Assignment, OwnDate, Piece
 from planning.services.briefs import give_brief
 from studio.people.models import AuditEntry
 from studio.people.services import create_class
-from tests.cast import School, pupil, signed_in
+from tests.cast import School, pupil, signed_in, today_there
 from tests.planning.projects import a_brief
 
 pytestmark = pytest.mark.django_db
@@ -27,7 +27,7 @@ REASON = "A broken wrist, on the mend."
 @pytest.fixture
 def assignment(cast: School) -> Assignment:
     """Given a week ago, by the clock of the pages."""
-    today = timezone.localdate()
+    today = today_there()
     [made] = give_brief(
         brief=a_brief(cast.teacher),
         by=cast.teacher,
@@ -76,8 +76,8 @@ class TestThePage:
             brief=a_brief(cast.teacher),
             by=cast.teacher,
             sections=[bare],
-            given_on=timezone.localdate(),
-            due_on=timezone.localdate() + timedelta(30),
+            given_on=today_there(),
+            due_on=today_there() + timedelta(30),
             at=timezone.now(),
         )
         page = shown(signed_in(cast.teacher), page_of(made))
@@ -111,7 +111,7 @@ class TestThePage:
     def test_a_student_reads_what_is_asked_of_them_and_nothing_of_others(
         self, assignment: Assignment, cast: School
     ) -> None:
-        own = timezone.localdate() + timedelta(75)
+        own = today_there() + timedelta(75)
         adjust(cast, assignment, least_thumbnails="3", built=own)
         page = shown(signed_in(cast.student), page_of(assignment))
         assert "at least 3 thumbnails" in page
@@ -168,7 +168,7 @@ class TestWhatDiffers:
     def test_counts_dates_and_criteria_are_kept_together(
         self, assignment: Assignment, cast: School, criteria: list[Criterion]
     ) -> None:
-        own = timezone.localdate() + timedelta(75)
+        own = today_there() + timedelta(75)
         page = adjust(
             cast,
             assignment,

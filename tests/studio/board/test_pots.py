@@ -18,7 +18,7 @@ from studio.kilns.services.slots import cancel_slot
 from studio.people.services import add_meeting
 from studio.ware.models import Pot
 from studio.ware.services import cover, lose_pots, put_in_place, say_built
-from tests.cast import NOW, TODAY, School, signed_in
+from tests.cast import NOW, TODAY, School, signed_in, today_there
 from tests.planning.projects import given
 from tests.studio.kilns.kiln_room import a_slot
 from tests.studio.kilns.loading import LATER, many_dry
@@ -204,7 +204,7 @@ class TestKilnDates:
 
 class TestToday:
     def test_it_says_what_pots_ask_for(self, cast: School) -> None:
-        today = timezone.localdate()
+        today = today_there()
         if not cast.section.meetings.filter(on=today, cancelled=False).exists():
             add_meeting(section=cast.section, by=cast.head, on=today, today=today)
         wet, dry = a_pot(cast, "One"), dried(a_pot(cast, "Two"), cast.teacher)

@@ -15,7 +15,7 @@ from studio.errors import Conflict, Refused
 from studio.people.idempotency import Answer, answered_once
 from studio.people.models import ApiToken, IdempotencyKey, Meeting, User
 from studio.people.tokens import make_token
-from tests.cast import NOW, PASSWORD, TODAY, School, signed_in
+from tests.cast import NOW, PASSWORD, TODAY, School, signed_in, today_there
 
 
 def send(client: Client, method: str, path: str, body: Any = None, **headers: str) -> Any:
@@ -112,7 +112,7 @@ class TestWriting:
 
     def test_a_teacher_adds_moves_and_cancels(self, cast: School) -> None:
         client = signed_in(cast.teacher)
-        day = timezone.localdate() + timedelta(days=400)
+        day = today_there() + timedelta(days=400)
         made = send(client, "POST", self.path(cast), {"on": f"{day}", "note": "late"})
         assert made.status_code == 201
         path = f"/api/meetings/{made.json()['id']}/"
@@ -151,7 +151,7 @@ class TestWriting:
         assert answer.headers["Content-Type"] == "application/problem+json"
 
     def test_those_who_don_t_teach_the_class_write_nothing(self, cast: School) -> None:
-        body = {"on": f"{timezone.localdate()}"}
+        body = {"on": f"{today_there()}"}
         expected = {
             cast.student: 403,
             cast.technician: 403,
@@ -171,7 +171,7 @@ class TestWriting:
 
     def test_a_reading_token_only_reads(self, cast: School) -> None:
         now = timezone.now()
-        day = {"on": f"{timezone.localdate() + timedelta(days=400)}"}
+        day = {"on": f"{today_there() + timedelta(days=400)}"}
         for scope, status in ((ApiToken.Scope.READ, 403), (ApiToken.Scope.WRITE, 201)):
             _token, secret = make_token(
                 person=cast.teacher, name=scope, scope=scope, ends_at=now + timedelta(1), at=now
@@ -214,7 +214,7 @@ class TestWriting:
 class TestOnce:
     def test_a_retry_gets_the_same_answer_and_writes_nothing(self, cast: School) -> None:
         client, path = signed_in(cast.teacher), f"/api/classes/{cast.section.pk}/meetings/"
-        day = {"on": f"{timezone.localdate() + timedelta(days=400)}"}
+        day = {"on": f"{today_there() + timedelta(days=400)}"}
         first = send(client, "POST", path, day, **{"Idempotency-Key": "k1"})
         count = Meeting.objects.count()
         again = send(client, "POST", path, day, **{"Idempotency-Key": "k1"})
@@ -224,7 +224,7 @@ class TestOnce:
     def test_the_same_key_for_something_else_is_a_conflict(self, cast: School) -> None:
         client, path = signed_in(cast.teacher), f"/api/classes/{cast.section.pk}/meetings/"
         for days, status in ((400, 201), (401, 409)):
-            day = {"on": f"{timezone.localdate() + timedelta(days=days)}"}
+            day = {"on": f"{today_there() + timedelta(days=days)}"}
             answer = send(client, "POST", path, day, **{"Idempotency-Key": "k1"})
             assert answer.status_code == status
         assert "used for another request" in answer.json()["detail"]
@@ -264,7 +264,7 @@ class TestOnce:
     @pytest.mark.parametrize("key", ["x" * 81, "schlüssel"])
     def test_a_bad_key_is_refused(self, cast: School, key: str) -> None:
         path = f"/api/classes/{cast.section.pk}/meetings/"
-        day = {"on": f"{timezone.localdate()}"}
+        day = {"on": f"{today_there()}"}
         answer = send(signed_in(cast.teacher), "POST", path, day, **{"Idempotency-Key": key})
         assert answer.status_code == 422
         assert "at most 80 plain characters" in answer.json()["detail"]

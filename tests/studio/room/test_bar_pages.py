@@ -9,10 +9,9 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
-from django.utils import timezone
 
 from studio.room.models import ClayBody, ShrinkageBar
-from tests.cast import School, signed_in
+from tests.cast import School, signed_in, today_there
 from tests.planning.projects import a_body
 
 from .bars import FIVE, WEIGHED, logged
@@ -263,7 +262,7 @@ class TestTheApi:
 
     def test_staff_log_measure_and_use_bars(self, cast: School) -> None:
         client, body = signed_in(cast.technician), a_body(cast.teacher)
-        on = timezone.localdate().isoformat()
+        on = today_there().isoformat()
         bars = [
             {"made_on": on, "wet_mm": 100, "dry_mm": 94, "fired_mm": 85.67, "cone": "6"},
             {"made_on": on, "wet_mm": 100, "mark": "B"},

@@ -1,11 +1,8 @@
 """Build checks are judged, kept for good, and struck out with a reason."""
 
-from typing import Any
-
 import pytest
 from django.core.exceptions import PermissionDenied
 
-from planning.bench.judging import judged
 from planning.bench.measured import Measured
 from planning.geometry.inputs import Outline
 from planning.services.plans import approve
@@ -16,7 +13,7 @@ from studio.people.models import AuditEntry
 from studio.ware.services import begin_pot
 from tests.cast import NOW, School
 from tests.planning.work import a_piece_with_a_plan
-from tests.studio.bench.pots import SOON, TOO_WIDE, WITHIN, asked, checked, laid
+from tests.studio.bench.pots import SOON, TOO_WIDE, WITHIN, agreed_before, asked, checked, laid
 from tests.studio.ware.pots import a_pot, again, check
 
 pytestmark = [pytest.mark.django_db, pytest.mark.both_databases]
@@ -93,12 +90,7 @@ def test_a_consent_that_comes_while_a_check_is_worked_out_counts(
     cast: School, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     question = asked(cast, 4)
-
-    def meanwhile(*of: Any) -> Any:
-        agree_to_carry_on(asked=question, by=cast.teacher, at=SOON)
-        return judged(*of)
-
-    monkeypatch.setattr("studio.bench.services.checks.judged", meanwhile)
+    agreed_before("studio.bench.services.checks.judged", question, cast, monkeypatch)
     with pytest.raises(Conflict, match="Your teacher agreed to new rows just now"):
         checked(question.pot, cast.student, hours=2)
 

@@ -1,10 +1,7 @@
 """Rows that stand, and the wall that the first of them mean."""
 
-from typing import Any
-
 import pytest
 
-from planning.rows.thickness import wall_meant
 from planning.services.plans import approve
 from studio.bench.models import RowLaid, WallMeasure
 from studio.bench.selectors.rows import going
@@ -21,7 +18,7 @@ from studio.ware.models import Pot
 from studio.ware.services import begin_pot, lose_pots
 from tests.cast import NOW, School
 from tests.planning.work import a_piece_with_a_plan
-from tests.studio.bench.pots import SOON, asked, laid
+from tests.studio.bench.pots import SOON, agreed_before, asked, laid
 from tests.studio.ware.pots import a_pot, again, check, dried
 
 pytestmark = [pytest.mark.django_db, pytest.mark.both_databases]
@@ -169,12 +166,7 @@ def test_a_consent_that_comes_while_a_wall_is_worked_out_counts(
     cast: School, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     question = asked(cast, 4)
-
-    def meanwhile(*of: Any) -> Any:
-        agree_to_carry_on(asked=question, by=cast.teacher, at=SOON)
-        return wall_meant(*of)
-
-    monkeypatch.setattr("studio.bench.services.rows.wall_meant", meanwhile)
+    agreed_before("studio.bench.services.rows.wall_meant", question, cast, monkeypatch)
     with pytest.raises(Conflict, match="Your teacher agreed to new rows just now"):
         measure_wall(pot=question.pot, height_mm=80, after_row=4, by=cast.student, at=SOON)
     assert not WallMeasure.objects.exists()

@@ -7,11 +7,10 @@ import pytest
 from django.http import HttpResponse
 from django.test import Client
 from django.urls import reverse
-from django.utils import timezone
 
 from studio.kilns.models import Program, Slot
 from studio.room.models import Kiln
-from tests.cast import School, signed_in
+from tests.cast import School, signed_in, today_there
 from tests.studio.kilns.kiln_room import KILN, a_kiln, a_slot, program
 
 pytestmark = pytest.mark.django_db
@@ -155,7 +154,7 @@ class TestPrograms:
 class TestSlots:
     def body(self, cast: School, **changed: Any) -> dict[str, Any]:
         kiln = Kiln.objects.filter(studio=cast.studio).first() or a_kiln(cast.technician)
-        on = timezone.localdate() + timedelta(days=1)
+        on = today_there() + timedelta(days=1)
         values = {
             "kiln": str(kiln.pk),
             "program": str(program(cast.technician).pk),

@@ -11,14 +11,14 @@ from studio.kilns.models import Slot
 from studio.kilns.services.kilns import change_kiln
 from studio.people.services import add_closure
 from studio.room.models import Kiln
-from tests.cast import School, signed_in
+from tests.cast import School, signed_in, today_there
 from tests.studio.kilns.kiln_room import a_kiln, a_slot, program, text_of
 
 pytestmark = pytest.mark.django_db
 
 
 def tomorrow(days: int = 1) -> date:
-    return timezone.localdate() + timedelta(days=days)
+    return today_there() + timedelta(days=days)
 
 
 def typed(kiln: Kiln, **changed: Any) -> dict[str, Any]:
@@ -61,7 +61,7 @@ def test_a_second_tap_plans_nothing_twice_and_says_the_same(cast: School) -> Non
 
 
 def test_weeks_that_are_left_out_are_said(cast: School) -> None:
-    today = timezone.localdate()
+    today = today_there()
     add_closure(
         studio=cast.studio,
         by=cast.head,
@@ -107,7 +107,7 @@ def test_what_is_refused_stands_at_its_field(
 def test_an_odd_day_in_the_address_is_today(cast: School, on: str) -> None:
     a_kiln(cast.technician)
     page = signed_in(cast.teacher).get(reverse("slot_new"), {"on": on}).content.decode()
-    assert f'value="{timezone.localdate().isoformat()}"' in page
+    assert f'value="{today_there().isoformat()}"' in page
 
 
 def test_a_page_without_a_kiln_or_a_program_says_what_comes_first(cast: School) -> None:

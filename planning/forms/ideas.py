@@ -1,0 +1,34 @@
+"""Which drawings are one idea, in a teacher's words."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from planning.models import IdeaChange, Thumbnail
+
+
+class IdeaChangeForm(forms.Form):
+    thumbnails = forms.MultipleChoiceField(
+        label=_("Drawings"),
+        error_messages={"required": _("Tick the drawings first.")},
+        widget=forms.CheckboxSelectMultiple,
+    )
+    reason = forms.CharField(
+        label=_("Why?"),
+        help_text=_("Kept with the piece. The student doesn't see it."),
+        max_length=1000,
+        widget=forms.Textarea(attrs={"rows": 2}),
+    )
+    kind = forms.ChoiceField(
+        label=_("One idea or different ones"),
+        choices=IdeaChange.Kind.choices,
+        widget=forms.HiddenInput,
+        error_messages={"required": _("Say whether these are one idea or different ones.")},
+    )
+
+    def __init__(self, *args: Any, thumbnails: Sequence[Thumbnail], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        choices = [(str(each.pk), str(each.position)) for each in thumbnails]
+        self.fields["thumbnails"].choices = choices  # type: ignore[attr-defined]
