@@ -1,6 +1,7 @@
 from typing import Literal, Self
 
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 from studio.people.models import User
 from studio.people.models.base import Identified
@@ -20,6 +21,9 @@ class SheetQuerySet(models.QuerySet["Sheet"]):
         """Of the student's own pieces, which they may change."""
         return self.filter(piece__in=Piece.objects.drawn_by(person).order_by())
 
+    def taught_by(self, person: User) -> Self:
+        return self.filter(piece__in=Piece.objects.taught_by(person).order_by())
+
     def waiting(self) -> Self:
         """Their drawings are not among the thumbnails yet."""
         return self.filter(taken_at__isnull=True)
@@ -33,9 +37,19 @@ class Sheet(Identified):
     thumbnail.
     """
 
+    class Found(models.TextChoices):
+        """What came of taking it apart, and of cutting its drawings out."""
+
+        SEVERAL = "several", _("several drawings")
+        ONE = "one", _("one drawing")
+        NONE = "none", _("no drawing")
+        UNREAD = "unread", _("could not be taken apart")
+        UNCUT = "uncut", _("its drawings could not be cut out")
+
     piece = models.ForeignKey(Piece, on_delete=models.CASCADE, related_name="sheets")
     image = models.OneToOneField(StoredImage, on_delete=models.PROTECT, related_name="+")
     boxes: models.JSONField[list[Box] | None, list[Box] | None] = models.JSONField(null=True)
+    found = models.CharField(max_length=8, choices=Found.choices, blank=True)
     edition = models.PositiveIntegerField(default=0)
     added_at = models.DateTimeField()
     taken_at = models.DateTimeField(null=True)
