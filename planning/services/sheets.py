@@ -29,7 +29,7 @@ from studio.people.models import User
 from studio.uploads.made import awaited_image, keep_made
 from studio.uploads.models import StoredImage
 from studio.uploads.reading import Unreadable
-from studio.uploads.services import erase_image, receive_image
+from studio.uploads.services import erase_image, receive_image, refuse_image
 
 from .drawings import MOST_DRAWINGS, locked_piece
 from .ideas import READ_FORM
@@ -312,14 +312,17 @@ def _take_back(sheet: Sheet) -> None:
     """As before it was taken, so that it can be taken again; the page says what happened."""
     if not Piece.objects.select_for_update(of=("self",)).filter(pk=sheet.piece_id).exists():
         return
-    for thumbnail in _uncut(sheet).exclude(pk__in=Choice.objects.values("thumbnail")):
-        image = thumbnail.image
+    waiting = list(_uncut(sheet))
+    if Choice.objects.filter(thumbnail__in=waiting).exists():  # what was chosen stays
+        for thumbnail in waiting:
+            refuse_image(thumbnail.image_id, "gave_up", {})
+        return
+    for thumbnail in waiting:
         thumbnail.delete()
-        erase_image(image=image)
-    if not Thumbnail.objects.filter(sheet=sheet).exists():
-        Sheet.objects.filter(pk=sheet.pk).update(
-            taken_at=None, found=Sheet.Found.UNCUT, edition=F("edition") + 1
-        )
+        erase_image(image=thumbnail.image)
+    Sheet.objects.filter(pk=sheet.pk).update(
+        taken_at=None, found=Sheet.Found.UNCUT, edition=F("edition") + 1
+    )
 
 
 def _not_cut(job: Job) -> None:
