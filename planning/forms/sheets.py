@@ -59,7 +59,8 @@ _Formset = forms.formset_factory(
 
 def boxes_form(sheet: Sheet, posted: Any = None) -> _Boxes:
     """A row for each box, and two empty ones for boxes that are added."""
-    rows = _rows(sheet.boxes or [])
+    # What is posted is taken as it is: a row that was left as it stood is a box too.
+    rows = None if posted is not None else _rows(sheet.boxes or [])
     return cast("_Boxes", _Formset(posted, initial=rows, prefix="box"))
 
 
