@@ -12,6 +12,7 @@ from .views import (
     papers,
     plan_photos,
     plans,
+    sheets,
     solids,
     source_forms,
 )
@@ -19,6 +20,12 @@ from .views import (
 urlpatterns = [
     path("pieces/<uuid:pk>/thumbnails/", drawings.thumbnails_add, name="thumbnails_add"),
     path("pieces/<uuid:pk>/refinements/", drawings.refinements_add, name="refinements_add"),
+    path("pieces/<uuid:pk>/sheets/", sheets.sheets_add, name="sheets_add"),
+    path("sheets/<uuid:pk>/", sheets.sheet, name="sheet"),
+    path("sheets/<uuid:pk>/boxes/", sheets.sheet_boxes, name="sheet_boxes"),
+    path("sheets/<uuid:pk>/take/", sheets.sheet_take, name="sheet_take"),
+    path("sheets/<uuid:pk>/put-away/", sheets.sheet_put_away, name="sheet_put_away"),
+    path("sheets/<uuid:pk>/<slug:size>.jpg", sheets.sheet_image, name="sheet_image"),
     path("thumbnails/<uuid:pk>/", drawings.thumbnail, name="thumbnail"),
     path("thumbnails/<uuid:pk>/move/", drawings.thumbnail_move, name="thumbnail_move"),
     path("drawings/<slug:kind>/<uuid:pk>/", drawings.drawing_card, name="drawing_card"),

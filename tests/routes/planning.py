@@ -3,6 +3,13 @@
 TABLE = """
 POST   thumbnails_add        piece                         no   no    no    no   ok   --   no   in
 POST   refinements_add       piece                         no   no    no    no   ok   --   no   in
+POST   sheets_add            piece                         no   no    no    no   ok   --   no   in
+GET    sheet                 sheet                         no   no    no    no   ok   --   no   in
+GET    sheet                 taken_sheet                   no   no    no    no   ok   --   no   in
+POST   sheet_boxes           sheet                         no   no    no    no   ok   --   no   in
+POST   sheet_take            sheet                         no   no    no    no   ok   --   no   in
+POST   sheet_put_away        sheet                         no   no    no    no   ok   --   no   in
+GET    sheet_image           sheet =small                  ok   ok    --    ok   ok   --   no   in
 GET    thumbnail             thumbnail                     no   no    no    no   ok   --   no   in
 POST   thumbnail             thumbnail                     no   no    no    no   ok   --   no   in
 POST   thumbnail_move        thumbnail                     no   no    no    no   ok   --   no   in

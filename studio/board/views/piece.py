@@ -11,7 +11,8 @@ from django.views.decorators.http import require_safe
 from assessments.selectors.evidence import exploration_evidence
 from assessments.selectors.marks import is_released
 from planning.forms.drawings import LetThroughForm, RefinementsForm, ThumbnailsForm
-from planning.models import Ideas, Piece, PlanState, PlanVersion, Refinement, Thumbnail
+from planning.forms.sheets import SheetsForm
+from planning.models import Ideas, Piece, PlanState, PlanVersion, Refinement, Sheet, Thumbnail
 from planning.photos.ideas_seen import ideas_seen
 from planning.plans.view import kept_plan_view
 from planning.rows.choices import Lesson
@@ -78,6 +79,8 @@ def piece(request: HttpRequest, pk: UUID) -> HttpResponse:
         "now": step_now(progress, on_path, shut=bool(missing)),
         "on_path": on_path,
         "thumbnails_form": ThumbnailsForm(piece=own, auto_id="thumbnails_%s"),
+        "sheets_form": SheetsForm(auto_id="sheets_%s"),
+        "waiting_sheets": list(Sheet.objects.waiting().filter(piece=own).select_related("image")),
         "refinements_form": RefinementsForm(auto_id="refinements_%s"),
         "next_date": next_date(milestone_dates([own])[own.pk], progress),
         "today": today,
