@@ -28,6 +28,9 @@ LONG_PX: Final = 4000
 """Of a photo; 4000 by 2900 or so are the 12 megapixels of a phone."""
 
 SECRET: Final = "c" * 32
+_WARM: Final = 8
+"""Pages opened before, so that each process has imported what it needs."""
+
 BEGIN: Final = """
 import json
 from django.db.models import F
@@ -59,7 +62,7 @@ print(json.dumps({
     "drawings": sorted(len(each.boxes or []) for each in sheets),
     "pieces": len({each.piece_id for each in sheets}),
     "editions": sorted(each.edition for each in sheets),
-    "jobs": sorted([job.kind, job.state] for job in Job.objects.all()),
+    "jobs": sorted([job.kind, job.state] for job in Job.objects.exclude(kind="compare_ideas")),
     "files": sorted(str(path.relative_to(media)) for path in files) == sorted(mine),
 }))
 """
@@ -95,12 +98,12 @@ def photographed_at_once(folder: Path, students: int, *, killed: bool) -> Seen:
         server = Server(environment, workers=2, threads=8)
         try:
             with _Work(environment) as work, ThreadPoolExecutor(students) as phones:
+                watch = _Watch(environment, server.port, *known["teacher"])
                 began = time.perf_counter()
                 sent = [
                     phones.submit(_send, server.port, session, piece, photos[n % len(photos)])
                     for n, (session, piece) in enumerate(known["students"])
                 ]
-                watch = _Watch(environment, server.port, *known["teacher"])
                 if killed:
                     watch.until(students // 3)
                     work.kill_and_start()
@@ -183,6 +186,8 @@ class _Watch:
         self.open = partial(_asked, port, session, f"/assignments/{assignment}/")
         self.pages_s: list[float] = []
         self.largest_mb = 0.0
+        for _ in range(_WARM):
+            self.open()
 
     def until(self, apart: int) -> None:
         places = ConnectionHandler({"default": dj_database_url.parse(self.address)})

@@ -33,6 +33,7 @@ def own_place(folder: Path, tasks: str) -> Iterator[Environment]:
             "MEDIA_ROOT": str(folder / "media"),
             "TASKS": tasks,
             "SECRET_KEY": "killed",
+            "PYTHONWARNINGS": "ignore",
         }
         _run(environment, "manage.py", "migrate", "--verbosity", "0")
         yield environment
