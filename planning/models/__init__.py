@@ -7,6 +7,7 @@ from .ideas import DrawnForm, IdeaChange, Ideas
 from .piece import Piece
 from .plan import PlanState, PlanVersion
 from .plan_photo import PlanPhoto
+from .steps import Steps
 
 __all__ = [
     "Adjustment",
@@ -26,6 +27,7 @@ __all__ = [
     "PlanVersion",
     "Refinement",
     "SourceForm",
+    "Steps",
     "Surface",
     "Terms",
     "Thumbnail",
