@@ -4,7 +4,9 @@ from collections.abc import Sequence
 from datetime import datetime
 from uuid import UUID
 
-from planning.models import Choice, Piece, PlanVersion, Refinement, Thumbnail
+from django.db.models import F
+
+from planning.models import Choice, PlanVersion, Refinement, Thumbnail
 
 
 def since_chosen(choices: Sequence[tuple[UUID, datetime]]) -> datetime:
@@ -21,8 +23,9 @@ def since_chosen(choices: Sequence[tuple[UUID, datetime]]) -> datetime:
 def drawings_on_the_way(piece: UUID) -> tuple[Thumbnail, list[Refinement]] | None:
     """The chosen drawing and the refinements of it that count, in the order drawn; None before the
     choice, and while the chosen one isn't read."""
+    in_time = ("at", F("replaced_at").asc(nulls_last=True))
     choices = list(
-        Choice.objects.filter(piece=piece).order_by("at", "pk").values_list("thumbnail", "at")
+        Choice.objects.filter(piece=piece).order_by(*in_time).values_list("thumbnail", "at")
     )
     read = Thumbnail.objects.readable().select_related("image__drawn_form")
     chosen = read.filter(pk=choices[-1][0]).first() if choices else None
@@ -32,6 +35,6 @@ def drawings_on_the_way(piece: UUID) -> tuple[Thumbnail, list[Refinement]] | Non
     return chosen, list(refined.select_related("image__drawn_form").order_by("added_at", "pk"))
 
 
-def plan_compared(piece: Piece | UUID) -> PlanVersion | None:
+def plan_compared(piece: UUID) -> PlanVersion | None:
     """The approved plan, else the one that waits."""
     return PlanVersion.objects.to_compare().filter(piece=piece).first()
