@@ -210,6 +210,7 @@ JOB_KINDS = {
     "trace_drawing": "planning.services.plan_photos.TRACE_DRAWING",
     "read_form": "planning.services.ideas.READ_FORM_KIND",
     "compare_ideas": "planning.services.ideas.COMPARE_KIND",
+    "side_by_side": "planning.services.side_by_side.SIDE_BY_SIDE",
     "class_set": "studio.board.services.class_sets.CLASS_SET",
 }
 # What `manage.py work` calls with the time now and then, beside taking over lost jobs.

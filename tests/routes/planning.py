@@ -70,6 +70,8 @@ GET    assignment_dates      assignment                    ok   ok    --    no  
 POST   assignment_dates      assignment                    ok   ok    --    no   no   no   no   in
 POST   pieces_start          assignment                    ok   ok    --    no   no   no   no   in
 POST   assignment_ideas      assignment                    ok   ok    --    no   no   no   no   in
+GET    drawings_alike        assignment                    ok   ok    --    no   no   no   no   in
+POST   drawings_alike        assignment                    ok   ok    --    no   no   no   no   in
 POST   assignment_take_back  assignment                    ok   ok    --    no   no   no   no   in
 GET    api_pieces                                          ok   ok    ok    ok   ok   ok   ok   in
 GET    api_piece             piece                         ok   ok    --    ok   ok   --   --   in
