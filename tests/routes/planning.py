@@ -81,6 +81,10 @@ GET    api_piece_refinements piece                         ok   ok    --    ok  
 POST   api_piece_refinements piece                         --   --    --    --   ok   --   --   in
 GET    api_piece_choice      piece                         ok   ok    --    ok   ok   --   --   in
 PUT    api_piece_choice      piece                         --   --    --    --   ok   --   --   in
+GET    api_piece_ideas       piece                         ok   ok    --    no   no   no   no   in
+GET    api_idea_changes      piece                         ok   ok    --    no   no   no   no   in
+POST   api_idea_changes      piece                         ok   ok    --    no   no   no   no   in
+POST   api_idea_change_undo  idea_change                   ok   ok    --    no   no   no   no   in
 GET    api_piece_plans       sent_piece                    ok   ok    --    ok   ok   --   --   in
 GET    api_plan_draft        piece                         --   --    --    --   ok   --   --   in
 PUT    api_plan_draft        piece                         --   --    --    --   ok   --   --   in
@@ -102,6 +106,7 @@ GET    api_assignments                                     ok   ok    ok    ok  
 GET    api_assignment        assignment                    ok   ok    --    ok   ok   ok   --   in
 GET    api_assignment_dates  assignment                    ok   ok    --    no   no   no   no   in
 PUT    api_assignment_dates  assignment                    ok   ok    --    no   no   no   no   in
+PUT    api_assignment_ideas  assignment                    ok   ok    --    no   no   no   no   in
 POST   api_assignment_pieces assignment                    ok   ok    --    no   no   no   no   in
 POST   api_compute_plan                                    ok   ok    ok    ok   ok   ok   ok   in
 POST   api_compute_build_check                             ok   ok    ok    ok   ok   ok   ok   in
