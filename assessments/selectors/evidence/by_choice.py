@@ -51,8 +51,8 @@ class ByChoice:
         }
         text = _(
             "When the choice was made there were %(thumbnails)s (%(asked)s asked) from %(forms)s "
-            "(%(asked_forms)s asked), at most %(ideas)s of them different ideas (as many as "
-            "source forms are looked for: %(wanted)s)."
+            "(%(asked_forms)s asked), at most %(ideas)s of them different ideas (%(wanted)s "
+            "looked for, as many as source forms)."
         )
         if self.ideas_asked:
             text = _(

@@ -74,9 +74,16 @@ def _runs(alike: Sequence[float | None]) -> str:
 
 def _most_like(name: str, size: Size, plan_state: str) -> str:
     words = {"name": name, "size": _size(size)}
-    if plan_state == PlanState.APPROVED:
-        return _("Most like the approved plan is %(name)s: %(size)s.") % words
-    return _("Most like the sent plan is %(name)s: %(size)s.") % words
+    approved = plan_state == PlanState.APPROVED
+    if size == "apart":
+        text = _("No drawing is much like the sent plan; the nearest is %(name)s.")
+        if approved:
+            text = _("No drawing is much like the approved plan; the nearest is %(name)s.")
+    else:
+        text = _("Most like the sent plan is %(name)s: %(size)s.")
+        if approved:
+            text = _("Most like the approved plan is %(name)s: %(size)s.")
+    return text % words
 
 
 def _capital(name: str) -> str:

@@ -50,18 +50,18 @@ class TestSteps:
     def test_sizes_how_they_run_and_what_could_not_be_compared(self, cast: School) -> None:
         piece = a_piece(cast)
         choose(cast, piece)
-        drawn = refine(piece, 4)
-        compared(piece, 0.001, 0.9, 0.9, 0.4)
+        refine(piece, 4)
+        way = compared(piece, 0.001, 0.9, 0.9, 0.4)
         assert said(piece)[-2:] == [
             (
                 "Each beside the drawing before it, from the chosen one on: refinement 1 about as "
-                "different as two ideas; refinements 2 to 3 about as alike as one form drawn twice; "
-                "refinement 4 one idea, clearly changed."
+                "different as two ideas; refinements 2 to 3 about as alike as one form drawn "
+                "twice; refinement 4 one idea, clearly changed."
             ),
             "The steps are large and small in turn.",
         ]
         why = {"at": "drawing", "code": "open_line", "values": {}}
-        compared(piece, 0.1, None, None, 0.9, unreadable=[{"id": str(drawn[1].pk), **why}])
+        compared(piece, 0.1, None, None, 0.9, unreadable=[{"id": way.told.refinements[1], **why}])
         assert said(piece)[-2] == (
             "Each beside the drawing before it, from the chosen one on: refinement 1 nearly "
             "another idea; refinement 4 about as alike as one form drawn twice."
@@ -91,14 +91,17 @@ class TestSteps:
         chosen = Choice.objects.get(piece=piece).thumbnail_id
         other = Thumbnail.objects.filter(piece=piece).exclude(pk=chosen).earliest("position").pk
 
-        def most(pk: UUID) -> str:
-            compared(piece, nearest={"id": str(pk), "alike": 0.8})
+        def most(pk: UUID, alike: float = 0.8) -> str:
+            compared(piece, nearest={"id": str(pk), "alike": alike})
             return said(piece)[-1]
 
         size = "about as alike as one form drawn twice"
         assert most(chosen) == f"Most like the sent plan is the chosen drawing: {size}."
         assert most(other) == f"Most like the sent plan is thumbnail 1: {size}."
+        far = "No drawing is much like the sent plan; the nearest is thumbnail 1."
+        assert most(other, 0.001) == far
         approve(plan=PlanVersion.objects.get(), by=cast.teacher, at=NOW)
+        assert most(other, 0.001) == far.replace("sent", "approved")
         assert most(other).startswith("Most like the approved plan is thumbnail 1")
 
     def test_what_is_out_of_date_or_switched_off_is_not_told(self, cast: School) -> None:
@@ -156,8 +159,8 @@ class TestSuggestedLevel:
         assert level.why == (
             (
                 "When the choice was made there were 6 thumbnails (6 asked) from 3 source forms "
-                "(3 asked), at most 5 of them different ideas (as many as source forms are looked "
-                "for: 3)."
+                "(3 asked), at most 5 of them different ideas (3 looked for, as many as source "
+                "forms)."
             ),
             "All of that was reached. What no count shows, such as the reason, is yours to see.",
         )
