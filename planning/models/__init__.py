@@ -8,6 +8,7 @@ from .piece import Piece
 from .plan import PlanState, PlanVersion
 from .plan_photo import PlanPhoto
 from .sheet import Sheet
+from .steps import Steps
 
 __all__ = [
     "Adjustment",
@@ -28,6 +29,7 @@ __all__ = [
     "Refinement",
     "Sheet",
     "SourceForm",
+    "Steps",
     "Surface",
     "Terms",
     "Thumbnail",

@@ -1,16 +1,15 @@
 """A class of thirty that sends a photographed sheet each at the same moment, to the service as
-`make serve` runs it: two processes that answer, two that work. Run: python -m tests.bench.bench_sheets
+`make serve` runs it: two processes that answer, two that work.
+
+Run: python -m tests.bench.bench_sheets
 """
 
 import sys
 import tempfile
 from pathlib import Path
 
-import django
-
-django.setup()
-
-from tests.class_of_sheets import photographed_at_once  # noqa: E402 -- after the setup
+import tests.bench  # noqa: F401 -- readies Django
+from tests.class_of_sheets import photographed_at_once
 
 STUDENTS = 30
 

@@ -8,16 +8,29 @@ from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from django.db.models import CharField, F, FloatField, IntegerField, QuerySet, TextField, Value
+from django.db.models import (
+    CharField,
+    F,
+    FloatField,
+    IntegerField,
+    OuterRef,
+    QuerySet,
+    Subquery,
+    TextField,
+    Value,
+)
 from django.db.models.functions import Cast
 from django.utils.translation import gettext as _
 
 from planning.exploration.gate import Counts
-from planning.models import Choice, Piece, Refinement, Thumbnail
+from planning.models import Choice, Piece, PlanVersion, Refinement, Thumbnail
+from planning.models.steps import Way
 from planning.selectors.gate import counts_asked
+from planning.selectors.steps import since_chosen
 from studio.uploads.models import StoredImage
 from studio.web.shown import day_text
 
+from .by_choice import ByChoice, by_choice
 from .seen import (
     Evidence,
     Picture,
@@ -29,6 +42,7 @@ from .seen import (
     local_day,
     short_day,
 )
+from .steps import steps_in_words
 
 _IDEAS = ("distinct", "low", "high")
 
@@ -48,6 +62,8 @@ class _Chosen:
     reason: str
     ideas: tuple[float, float, float] | None
     """About how many, from and to, by then."""
+    thumbnails: int | None
+    """How many stood by then."""
 
 
 @dataclass
@@ -59,18 +75,80 @@ class _Path:
     choices: list[_Chosen] = field(default_factory=list)
 
 
+@dataclass(frozen=True)
+class Explored:
+    """What stands beside exploration, and what a level may be suggested by, where it can be."""
+
+    evidence: Evidence
+    by_choice: ByChoice | None
+
+
 def exploration_evidence(pieces: Sequence[Piece]) -> dict[UUID, Evidence]:
-    """By piece; two queries."""
+    """By piece; three queries."""
+    return {pk: each.evidence for pk, each in explored(pieces).items()}
+
+
+def explored(pieces: Sequence[Piece]) -> dict[UUID, Explored]:
+    """By piece; three queries."""
     paths, asked = _paths([piece.pk for piece in pieces]), counts_asked(pieces)
+    compared = {each.pk: each for each in _compared(pieces)}
     return {
-        piece.pk: _evidence(
-            paths[piece.pk],
-            asked[piece.pk],
-            piece.studio.zone,
-            counted=piece.assignment.ideas_counted,
-        )
+        piece.pk: _explored(paths[piece.pk], asked[piece.pk], piece, compared[piece.pk])
         for piece in pieces
     }
+
+
+def _compared(pieces: Sequence[Piece]) -> QuerySet[Any]:
+    """The pieces again with what was compared of them, and with the plan that is."""
+    plan = PlanVersion.objects.to_compare().filter(piece=OuterRef("pk"))
+    return (
+        Piece.objects.filter(pk__in=[piece.pk for piece in pieces])
+        .order_by()
+        .select_related("ideas", "steps")
+        .annotate(
+            plan=Subquery(plan.values("pk")[:1]), plan_state=Subquery(plan.values("state")[:1])
+        )
+    )
+
+
+def _explored(path: _Path, asked: Counts, piece: Piece, compared: Any) -> Explored:
+    counted = piece.assignment.ideas_counted
+    steps = _steps(path, compared) if counted else []
+    evidence = _evidence(path, asked, piece.studio.zone, steps, counted=counted)
+    if not counted or not path.choices:
+        return Explored(evidence, None)
+    first = path.choices[0]
+    before = [(str(e.pk), e.source_form) for e in path.thumbnails if e.at <= first.at]
+    return Explored(
+        evidence,
+        by_choice(
+            asked=asked,
+            before=before,
+            after=len(before) < len(path.thumbnails),
+            kept=first.thumbnails,
+            high=first.ideas[2] if first.ideas else None,
+            ideas=getattr(compared, "ideas", None),
+        ),
+    )
+
+
+def _steps(path: _Path, compared: Any) -> list[str]:
+    if not path.choices:
+        return []
+    since = since_chosen([(each.thumbnail, each.at) for each in path.choices])
+    way = Way(
+        chosen=str(path.choices[-1].thumbnail),
+        refinements=[str(each.pk) for each in path.refinements if each.at >= since],
+        thumbnails={str(each.pk) for each in path.thumbnails},
+        plan=str(compared.plan or ""),
+    )
+    names = {
+        str(each.pk): _("thumbnail %(n)s") % {"n": n} for n, each in enumerate(path.thumbnails, 1)
+    }
+    names |= {pk: _("refinement %(n)s") % {"n": n} for n, pk in enumerate(way.refinements, 1)}
+    names[way.chosen] = _("the chosen drawing")
+    steps = getattr(compared, "steps", None)
+    return steps_in_words(steps, way, names, compared.plan_state)
 
 
 def _paths(pieces: list[UUID]) -> dict[UUID, _Path]:
@@ -78,12 +156,14 @@ def _paths(pieces: list[UUID]) -> dict[UUID, _Path]:
         _rows("refinement", Refinement, pieces), _choice_rows(pieces), all=True
     )
     found: dict[UUID, _Path] = defaultdict(_Path)
-    # Of drawings of one moment, the order that the student gave them.
-    listed: list[tuple[Any, ...]] = sorted(rows, key=lambda row: (row[3], row[6]))
-    for kind, piece, pk, at, text, replaced, _place, *ideas in listed:
+    # Of drawings of one moment, the order that the student gave them; the choice that holds last.
+    listed: list[tuple[Any, ...]] = sorted(
+        rows, key=lambda row: (row[3], row[5] is None, row[6] or 0, str(row[2]))
+    )
+    for kind, piece, pk, at, text, replaced, place, *ideas in listed:
         if kind == "choice":
             known = None if None in ideas else (ideas[0], ideas[1], ideas[2])
-            found[piece].choices.append(_Chosen(pk, at, replaced is not None, text, known))
+            found[piece].choices.append(_Chosen(pk, at, replaced is not None, text, known, place))
         else:
             drawn = _Drawn(pk, at, text or "")
             path = found[piece]
@@ -114,14 +194,16 @@ def _choice_rows(pieces: list[UUID]) -> "QuerySet[Any, Any]":
     return (
         Choice.objects.filter(piece__in=pieces)
         .order_by()
-        .annotate(kind=Value("choice", CharField()), place=Value(0, IntegerField()))
+        .annotate(kind=Value("choice", CharField()), place=Cast("thumbnail_count", IntegerField()))
         .values_list("kind", "piece", "thumbnail", "at", "reason", "replaced_at", "place", *_IDEAS)
     )
 
 
-def _evidence(path: _Path, asked: Counts, zone: ZoneInfo, *, counted: bool) -> Evidence:
+def _evidence(
+    path: _Path, asked: Counts, zone: ZoneInfo, steps: Sequence[str], *, counted: bool
+) -> Evidence:
     chosen = _chosen(path, zone, counted=counted)
-    said = [_drawn(path, asked, zone), *chosen, _refined(path, asked, zone)]
+    said = [_drawn(path, asked, zone), *chosen, _refined(path, asked, zone), *steps]
     holds = next((each.thumbnail for each in path.choices if not each.replaced), None)
     thumbnails = [
         (each.at, Picture("thumbnail", str(each.pk), _caption(each, zone), each.pk == holds))

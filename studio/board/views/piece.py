@@ -111,10 +111,13 @@ def piece_seen(request: HttpRequest, pk: UUID) -> HttpResponse:
     lessons = lessons_on_path(found, on_path, today)
     context = _drawings(found) | _plans(found, progress, shown, lessons)
     ideas, readable = _ideas(found, context["thumbnails"])
-    done = exactly(progress.done, ideas)
+    done, rows = exactly(progress.done, ideas), ideas_seen(found, ideas, readable)
+    # Drawings stand in the rows of ideas, else in a list: once.
+    in_rows = person.teaches and rows.state == "compared"
     context |= {
         "piece": found,
-        "ideas": ideas_seen(found, ideas, readable),
+        "ideas": rows,
+        "listed": [each for each in context["thumbnails"] if not (in_rows and each.image.is_ready)],
         "progress": progress,
         "done": done,
         "asked": progress.asked,
@@ -122,7 +125,7 @@ def piece_seen(request: HttpRequest, pk: UUID) -> HttpResponse:
         "standing": standing_in_words(progress, on_path.pot if on_path else None, today),
         "on_path": on_path,
         "shut": progress.choice is None and bool(still_missing(found, done, progress.asked)),
-        "explored": exploration_evidence([found])[found.pk] if person.teaches else None,
+        "explored": exploration_evidence([found])[found.pk].in_words if person.teaches else None,
         "teaching": person.teaches,
         "show_notes": person.teaches,
         "let_through": getattr(found, "let_through", None),
