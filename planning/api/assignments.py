@@ -90,10 +90,11 @@ class AssignmentIdeas(APIView):
     @extend_schema(request=IdeasCountedSerializer, responses=IdeasCountedSerializer)
     def put(self, request: Request, pk: UUID) -> Response:
         """Whether the class's ideas are counted."""
+        assignment = taught_assignment(request, pk)
         typed = IdeasCountedSerializer(data=request.data)
         typed.is_valid(raise_exception=True)
         kept = count_ideas(
-            assignment=taught_assignment(request, pk),
+            assignment=assignment,
             counted=typed.validated_data["ideas_counted"],
             by=caller(request),
         )
