@@ -1,5 +1,6 @@
 """Steps and the plan in sentences, and what a level is suggested by."""
 
+from functools import partial
 from typing import Any
 from uuid import UUID
 
@@ -174,11 +175,13 @@ class TestSuggestedLevel:
         as_compared(piece, 1, groups=[ids], similarity=[[0.9] * 6] * 6)
         take(piece, drawn[0])
         assert points(piece) == 1
-        said_so = {"piece": piece, "reason": "Look", "by": cast.teacher, "at": NOW}
-        apart = IdeaChange.Kind.SEPARATE
-        change_ideas(kind=apart, thumbnails=ids[:1], **said_so)
+        kind = IdeaChange.Kind.SEPARATE
+        separate = partial(
+            change_ideas, piece=piece, kind=kind, reason="Look", by=cast.teacher, at=NOW
+        )
+        separate(thumbnails=ids[:1])
         assert points(piece) == 2
-        change_ideas(kind=apart, thumbnails=ids[1:3], **said_so)
+        separate(thumbnails=ids[1:3])
         assert points(piece) == 3
 
     def test_neither_the_first_drawing_nor_days_nor_steps_move_it(self, cast: School) -> None:

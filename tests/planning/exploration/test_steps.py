@@ -7,7 +7,7 @@ import pytest
 from scipy.interpolate import PchipInterpolator
 
 from planning.exploration.run import Unread
-from planning.exploration.silhouette import Drawn
+from planning.exploration.silhouette import Drawn, form_in
 from planning.exploration.steps import (
     SIZES,
     form_of_outline,
@@ -18,7 +18,7 @@ from planning.exploration.steps import (
 )
 from tests.planning.exploration.drawn import any_way, drawn
 from tests.planning.exploration.ideas import Array, filled, redrawn, unit, vessel, wholly_different
-from tests.study.drawings import form_in, made_up
+from tests.study.drawings import made_up
 
 BELLIED, CONE = np.array((0.25, 0.45, 0.4, 0.2)), np.array((0.1, 0.2, 0.35, 0.5))
 BLANK = Unread("nothing_drawn", {}, "drawing")
@@ -97,7 +97,7 @@ def test_beside_a_drawing_without_a_form_no_step_is_made_up() -> None:
 
 
 def test_the_drawing_most_like_the_plan_is_the_one_it_was_made_from() -> None:
-    drawings = [pot(1), BLANK, pot(0.1), pot(0.6)]
+    drawings: list[Drawn | Unread] = [pot(1), BLANK, pot(0.1), pot(0.6)]
     found = nearest(drawings, form_of_outline(samples(0.12)))
     assert found is not None
     assert (found[0], size_of(found[1])) == (2, "same")

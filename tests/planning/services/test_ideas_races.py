@@ -1,5 +1,7 @@
 """Two teachers put one student's ideas right at the same moment."""
 
+from functools import partial
+
 import pytest
 
 from planning.models import IdeaChange
@@ -18,10 +20,10 @@ def test_both_words_hold_and_neither_is_lost(cast: School) -> None:
     piece = a_piece(cast)
     ids = [str(each.pk) for each in draw(cast, piece)]
     as_compared(piece, 6)
-    told = {"piece": piece, "kind": JOIN, "reason": "One jug", "at": NOW}
+    join = partial(change_ideas, piece=piece, kind=JOIN, reason="One jug", at=NOW)
     said = at_once(
-        lambda: change_ideas(thumbnails=ids[:2], by=cast.teacher, **told),
-        lambda: change_ideas(thumbnails=ids[2:4], by=cast.head, **told),
+        lambda: join(thumbnails=ids[:2], by=cast.teacher),
+        lambda: join(thumbnails=ids[2:4], by=cast.head),
     )
     assert said == ["", ""]
     answer = ideas_of(piece).told
@@ -52,10 +54,10 @@ def test_joining_and_separating_come_in_some_order_and_what_is_kept_follows_from
     piece = a_piece(cast)
     ids = [str(each.pk) for each in draw(cast, piece)]
     as_compared(piece, 5, groups=[ids[:2], *([pk] for pk in ids[2:])])
-    told = {"piece": piece, "reason": "Look", "at": NOW}
+    change = partial(change_ideas, piece=piece, reason="Look", at=NOW)
     said = at_once(
-        lambda: change_ideas(kind=JOIN, thumbnails=ids[1:3], by=cast.teacher, **told),
-        lambda: change_ideas(kind=SEPARATE, thumbnails=ids[1:2], by=cast.head, **told),
+        lambda: change(kind=JOIN, thumbnails=ids[1:3], by=cast.teacher),
+        lambda: change(kind=SEPARATE, thumbnails=ids[1:2], by=cast.head),
     )
     assert said == ["", ""]
     kept = ideas_of(piece)

@@ -14,7 +14,7 @@ from planning.services.choosing import choose_design
 from planning.services.drawings import add_refinement, bring_back, withdraw
 from planning.services.ideas import compare_the_rest
 from planning.services.plans import approve, save_draft, send_plan, take_back
-from planning.services.steps import on_the_way
+from planning.services.steps import on_the_way, steps_answer
 from studio.jobs.models import Job
 from studio.jobs.tasks import MAX_ATTEMPTS, run_job
 from tests.cast import NOW, School
@@ -126,14 +126,13 @@ def test_a_change_while_it_is_compared_is_compared_too(
     cast: School, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     piece, _drawn = chosen(cast, 0)
-    usual = service.steps_answer
     seen: list[int] = []
 
     def slow(way: Any, read: Any) -> Any:
         if not seen:
             withdraw(drawing=late, by=cast.student, at=NOW)
         seen.append(len(way.refinements))
-        return usual(way, read)
+        return steps_answer(way, read)
 
     late = refined(piece, picture(0, 1))
     monkeypatch.setattr(service, "steps_answer", slow)

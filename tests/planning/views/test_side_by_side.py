@@ -9,6 +9,7 @@ from pytest_django import Settings
 
 from planning.exploration.kept import VERSION as FORM_VERSION
 from planning.exploration.kept import packed
+from planning.exploration.side_by_side import near_pairs
 from planning.exploration.silhouette import form_in
 from planning.models import Assignment, DrawnForm, Piece
 from planning.services import side_by_side as service
@@ -178,10 +179,8 @@ def test_forms_that_are_erased_meanwhile_are_no_pair(
     two_classes: tuple[Assignment, Piece, Piece, Piece],
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    usual = service.near_pairs
-
     def slow(*given_: object) -> object:
-        found = usual(*given_)  # type: ignore[arg-type]
+        found = near_pairs(*given_)  # type: ignore[arg-type]
         DrawnForm.objects.all().delete()
         return found
 

@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Iterator
+from functools import partial
 from typing import Any
 
 import pytest
@@ -43,9 +44,9 @@ def test_a_teachers_word_and_what_came_of_it_are_the_same_after_a_back_up(
     piece = a_piece(cast)
     ids = [str(each.pk) for each in draw(cast, piece)]
     as_compared(piece, 6)
-    told = {"piece": piece, "kind": IdeaChange.Kind.JOIN, "by": cast.teacher, "at": NOW}
-    undone = change_ideas(thumbnails=ids[:2], reason="One jug", **told)
-    change_ideas(thumbnails=ids[2:4], reason="One bowl – Ødes", **told)
+    join = partial(change_ideas, piece=piece, kind=IdeaChange.Kind.JOIN, by=cast.teacher, at=NOW)
+    undone = join(thumbnails=ids[:2], reason="One jug")
+    join(thumbnails=ids[2:4], reason="One bowl – Ødes")
     undo_change(change=undone, by=cast.head, at=NOW)
     Steps.objects.create(
         piece=piece,
