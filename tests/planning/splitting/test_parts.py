@@ -110,6 +110,21 @@ def test_drawings_are_read_by_rows_though_a_page_is_askew() -> None:
     assert in_reading_order(np.zeros((0, 4))) == []
 
 
+def test_drawings_scattered_in_their_rows_are_read_by_rows() -> None:
+    """The small one above at the end of the first row, and that below in the second, belong to
+    them: between the rows there is an empty strip, though the page is askew."""
+    first = [(0, 40, 80, 100), (120, 60, 60, 60), (250, 0, 60, 30)]
+    second = [(10, 170, 60, 20), (100, 200, 90, 80), (240, 150, 60, 100)]
+    rows = [(x, y + 0.1 * x, wide, high) for x, y, wide, high in first + second]
+    assert in_reading_order(np.array(rows, float)) == list(range(6))
+
+
+def test_drawings_that_leave_no_strip_between_rows_are_read_by_neighbours() -> None:
+    tall = [(0, 0, 50, 120), (60, 0, 80, 90), (150, 0, 80, 90)]
+    below = [(0, 130, 50, 80), (60, 100, 80, 110), (150, 100, 80, 110)]
+    assert in_reading_order(np.array(tall + below, float)) == list(range(6))
+
+
 @pytest.mark.parametrize("shade", [0, 128, 255])
 def test_a_picture_of_nothing_has_no_drawings(shade: int) -> None:
     picture = np.full((300, 400, 3), shade, np.uint8)
