@@ -28,11 +28,6 @@ class PlanQuerySet(models.QuerySet["PlanVersion"]):
     def waiting(self) -> Self:
         return self.filter(state=PlanState.SENT)
 
-    def to_compare(self) -> Self:
-        """First the newest that is approved, then the one that waits."""
-        shown = self.filter(state__in=(PlanState.APPROVED, PlanState.SENT))
-        return shown.order_by("state", "-number")  # approved comes before sent in letters
-
 
 class PlanVersion(Identified):
     """A measured full-size design. Immutable once sent; a change afterwards is a new version.

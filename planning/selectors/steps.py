@@ -1,12 +1,12 @@
 """What is compared of a piece from its choice on."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 from uuid import UUID
 
 from django.db.models import F
 
-from planning.models import Choice, PlanVersion, Refinement, Thumbnail
+from planning.models import Choice, PlanState, PlanVersion, Refinement, Thumbnail
 
 
 def since_chosen(choices: Sequence[tuple[UUID, datetime]]) -> datetime:
@@ -36,5 +36,15 @@ def drawings_on_the_way(piece: UUID) -> tuple[Thumbnail, list[Refinement]] | Non
 
 
 def plan_compared(piece: UUID) -> PlanVersion | None:
-    """The approved plan, else the one that waits."""
-    return PlanVersion.objects.to_compare().filter(piece=piece).first()
+    """See `plan_to_compare`."""
+    return plan_to_compare(PlanVersion.objects.filter(piece=piece))
+
+
+def plan_to_compare(versions: Iterable[PlanVersion]) -> PlanVersion | None:
+    """Of the versions of one piece the newest that is approved, else the one that waits."""
+    newest_first = sorted(versions, key=lambda plan: plan.number, reverse=True)
+    for state in (PlanState.APPROVED, PlanState.SENT):
+        for plan in newest_first:
+            if plan.state == state:
+                return plan
+    return None

@@ -1,7 +1,7 @@
 """Beside exploration: what was drawn, when, from what, and when the choice was made."""
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
@@ -13,9 +13,7 @@ from django.db.models import (
     F,
     FloatField,
     IntegerField,
-    OuterRef,
     QuerySet,
-    Subquery,
     TextField,
     Value,
 )
@@ -26,7 +24,7 @@ from planning.exploration.gate import Counts
 from planning.models import Choice, Piece, PlanVersion, Refinement, Thumbnail
 from planning.models.steps import Way
 from planning.selectors.gate import counts_asked
-from planning.selectors.steps import since_chosen
+from planning.selectors.steps import plan_to_compare, since_chosen
 from studio.uploads.models import StoredImage
 from studio.web.shown import day_text
 
@@ -83,37 +81,27 @@ class Explored:
     by_choice: ByChoice | None
 
 
-def exploration_evidence(pieces: Sequence[Piece]) -> dict[UUID, Evidence]:
-    """By piece; three queries."""
-    return {pk: each.evidence for pk, each in explored(pieces).items()}
+def exploration_evidence(piece: Piece, sent: Sequence[PlanVersion]) -> Evidence:
+    """Of one piece; see `explored`."""
+    return explored([piece], {piece.pk: sent})[piece.pk].evidence
 
 
-def explored(pieces: Sequence[Piece]) -> dict[UUID, Explored]:
-    """By piece; three queries."""
+def explored(
+    pieces: Sequence[Piece], sent: Mapping[UUID, Sequence[PlanVersion]]
+) -> dict[UUID, Explored]:
+    """By piece, whose ideas and steps are loaded; `sent` are its plans but drafts. Two queries."""
     paths, asked = _paths([piece.pk for piece in pieces]), counts_asked(pieces)
-    compared = {each.pk: each for each in _compared(pieces)}
     return {
-        piece.pk: _explored(paths[piece.pk], asked[piece.pk], piece, compared[piece.pk])
+        piece.pk: _explored(
+            paths[piece.pk], asked[piece.pk], piece, plan_to_compare(sent.get(piece.pk, ()))
+        )
         for piece in pieces
     }
 
 
-def _compared(pieces: Sequence[Piece]) -> QuerySet[Any]:
-    """The pieces again with what was compared of them, and with the plan that is."""
-    plan = PlanVersion.objects.to_compare().filter(piece=OuterRef("pk"))
-    return (
-        Piece.objects.filter(pk__in=[piece.pk for piece in pieces])
-        .order_by()
-        .select_related("ideas", "steps")
-        .annotate(
-            plan=Subquery(plan.values("pk")[:1]), plan_state=Subquery(plan.values("state")[:1])
-        )
-    )
-
-
-def _explored(path: _Path, asked: Counts, piece: Piece, compared: Any) -> Explored:
+def _explored(path: _Path, asked: Counts, piece: Piece, plan: PlanVersion | None) -> Explored:
     counted = piece.assignment.ideas_counted
-    steps = _steps(path, compared) if counted else []
+    steps = _steps(path, piece, plan) if counted else []
     evidence = _evidence(path, asked, piece.studio.zone, steps, counted=counted)
     if not counted or not path.choices:
         return Explored(evidence, None)
@@ -127,12 +115,12 @@ def _explored(path: _Path, asked: Counts, piece: Piece, compared: Any) -> Explor
             after=len(before) < len(path.thumbnails),
             kept=first.thumbnails,
             high=first.ideas[2] if first.ideas else None,
-            ideas=getattr(compared, "ideas", None),
+            ideas=getattr(piece, "ideas", None),
         ),
     )
 
 
-def _steps(path: _Path, compared: Any) -> list[str]:
+def _steps(path: _Path, piece: Piece, plan: PlanVersion | None) -> list[str]:
     if not path.choices:
         return []
     since = since_chosen([(each.thumbnail, each.at) for each in path.choices])
@@ -140,15 +128,15 @@ def _steps(path: _Path, compared: Any) -> list[str]:
         chosen=str(path.choices[-1].thumbnail),
         refinements=[str(each.pk) for each in path.refinements if each.at >= since],
         thumbnails={str(each.pk) for each in path.thumbnails},
-        plan=str(compared.plan or ""),
+        plan=str(plan.pk) if plan is not None else "",
     )
     names = {
         str(each.pk): _("thumbnail %(n)s") % {"n": n} for n, each in enumerate(path.thumbnails, 1)
     }
     names |= {pk: _("refinement %(n)s") % {"n": n} for n, pk in enumerate(way.refinements, 1)}
     names[way.chosen] = _("the chosen drawing")
-    steps = getattr(compared, "steps", None)
-    return steps_in_words(steps, way, names, compared.plan_state)
+    steps = getattr(piece, "steps", None)
+    return steps_in_words(steps, way, names, plan.state if plan is not None else "")
 
 
 def _paths(pieces: list[UUID]) -> dict[UUID, _Path]:

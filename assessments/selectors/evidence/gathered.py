@@ -1,4 +1,4 @@
-"""All evidence of several pieces: eight queries however many."""
+"""All evidence of several pieces: seven queries however many."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -12,7 +12,7 @@ from studio.bench.selectors.evidence import checks_by_pot
 
 from .by_choice import ByChoice, Suggested
 from .drawings import explored
-from .plans import silhouette_evidence
+from .plans import sent_plans, silhouette_evidence
 from .pots import (
     history_of,
     joints_evidence,
@@ -67,8 +67,9 @@ def evidence_of(pieces: Sequence[Piece]) -> dict[UUID, PieceEvidence]:
     pots = pots_by_piece(pieces)
     every_pot = [pot.pk for each in pots.values() for pot in each]
     records, photos = records_of(every_pot), photos_by_pot(every_pot)
-    drawn = explored(pieces)
-    planned = silhouette_evidence(pieces, pots, records, checks_by_pot(every_pot))
+    plans = sent_plans(pieces)
+    drawn = explored(pieces, plans)
+    planned = silhouette_evidence(pieces, plans, pots, records, checks_by_pot(every_pot))
     return {
         piece.pk: PieceEvidence(
             by_kind={

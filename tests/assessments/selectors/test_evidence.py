@@ -317,7 +317,7 @@ def test_a_class_takes_as_few_queries_as_a_piece(cast: School) -> None:
 
     few = counted()
     fill(approve_all, 30)
-    assert counted() == few == 8
+    assert counted() == few == 7
 
 
 def test_what_is_frozen_is_read_back_as_it_was(cast: School) -> None:
