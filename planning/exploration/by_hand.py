@@ -5,7 +5,7 @@ Drawings are told by their ids. What somebody said holds; all else stays as it w
 
 from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass
-from typing import Any, Final, Literal
+from typing import Any, Literal
 
 import numpy as np
 
@@ -15,9 +15,6 @@ from . import fitted
 from .ideas import grouped
 from .similarity import kernel
 from .vendi import vendi_score
-
-JOIN: Final = "join"
-SEPARATE: Final = "separate"
 
 Groups = list[frozenset[str]]
 
@@ -77,7 +74,7 @@ class _Sorting:
     def take(self, change: Change) -> None:
         drawings = change.drawings & self._place.keys()
         before, most = len(self._usual), len(self._most)
-        if change.kind == JOIN:
+        if change.kind == "join":
             self._join(drawings)
         else:
             self._separate(drawings)
@@ -95,7 +92,7 @@ class _Sorting:
     def _join(self, drawings: Set[str]) -> None:
         """A copy stands for the drawing that it is a copy of."""
         named = frozenset(self._first.get(pk, pk) for pk in drawings)
-        if len(named) < 2:  # noqa: PLR2004 -- one drawing is one idea already
+        if len(named) <= 1:  # one drawing is one idea already
             return
         whole = named.union(*(group for group in self._usual if group & named))
         self._usual = _joined(self._usual, whole)
@@ -130,7 +127,7 @@ class _Sorting:
     def told(self) -> dict[str, Any]:
         place = self._place.__getitem__
         groups = sorted(
-            ([*sorted(group, key=place)] for group in self._usual), key=lambda g: place(g[0])
+            (sorted(group, key=place) for group in self._usual), key=lambda g: place(g[0])
         )
         copies = sorted(
             ([first, later] for later, first in self._first.items()), key=lambda c: place(c[1])

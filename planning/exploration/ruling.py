@@ -14,7 +14,7 @@ _TURN: Final = float(np.radians(14))
 
 _STEP: Final = float(np.radians(0.3))
 _SPAN: Final = 0.35
-COVERED: Final = 0.55
+_COVERED: Final = 0.55
 """A printed line runs over the page: so much of its way is seen, and as much near both ends."""
 
 _ENDS: Final = 8
@@ -42,7 +42,7 @@ def without_ruling(ink: Ink, page: Gray, faint: float) -> Ink:
     # Hough's angles run from 0 to π, so that upright lines are looked for in the picture on its
     # side: a view of the same numbers.
     for was, on, there, paper in ((ink, left, seen, page), (ink.T, left.T, seen.T, page.T)):
-        lines = [line for line in level_lines(there) if covered(there, paper, line) > COVERED]
+        lines = [line for line in level_lines(there) if _covered(there, paper, line) > _COVERED]
         if len(lines) >= FEWEST:
             for line in lines:
                 erase(on, was, line, strokes)
@@ -79,7 +79,7 @@ def near_line(table: Ink | Gray, line: Floats) -> tuple[Whole, Whole, Floats]:
     return columns, rows, np.asarray(near, np.float64)
 
 
-def covered(seen: Gray, page: Gray, line: Floats) -> float:
+def _covered(seen: Gray, page: Gray, line: Floats) -> float:
     """The part of a line's way over the page that is seen, or that near either end if less."""
     columns, rows, near = near_line(seen, line)
     along = near[page[rows, columns] > 0]

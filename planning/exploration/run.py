@@ -36,6 +36,11 @@ class Unread:
     values: Mapping[str, int]
     at: Literal["file", "drawing"] = "file"
 
+    @property
+    def told(self) -> dict[str, Any]:
+        """The same in plain values."""
+        return {"at": self.at, "code": self.code, "values": dict(self.values)}
+
 
 def read(picture: Gray | Unread) -> Drawn | Unread:
     """What is drawn in an upright picture, gray or RGB, 8 bits."""
@@ -71,8 +76,7 @@ def comparison(drawings: Iterable[Drawn | Unread]) -> dict[str, Any]:
     for number, drawn in enumerate(drawings):
         count += 1
         if isinstance(drawn, Unread):
-            told = {"at": drawn.at, "code": drawn.code, "values": dict(drawn.values)}
-            unreadable.append({"index": number, **told})
+            unreadable.append({"index": number, **drawn.told})
             continue
         readable.append(number)
         shapes.append((poses_of(drawn.form), lines_of(drawn.form, drawn.strokes)))

