@@ -52,6 +52,12 @@ def grouped(chance: Floats, same: float) -> tuple[tuple[int, ...], ...]:
     )
 
 
+def in_whole(distinct: float, low: float, high: float) -> tuple[int, int, int]:
+    """About how many ideas some drawings are, and between which whole numbers; at least one."""
+    about = max(1, round(distinct))
+    return about, min(about, max(1, round(low))), max(about, round(high))
+
+
 def _effective(chance: Floats, same: float) -> float:
     firsts = [group[0] for group in grouped(chance, same)]
     return vendi_score(kernel(chance[np.ix_(firsts, firsts)]))

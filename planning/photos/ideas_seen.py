@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from planning.exploration.advice import MESSAGES, ONE, Shape, advice
+from planning.exploration.ideas import in_whole
 from planning.models import Ideas, Piece, Thumbnail
 from studio.web.shown import number_text
 
@@ -61,9 +62,8 @@ def _number(told: Mapping[str, Any]) -> str:
     """About how many ideas, and between which numbers; what couldn't be compared may be more."""
     if not told["groups"]:
         return ""
-    about = max(1, round(told["distinct"]))
-    low = min(about, max(1, round(told["low"])))
-    high = max(about, round(told["high"])) + len(told["unreadable"])
+    about, low, high = in_whole(told["distinct"], told["low"], told["high"])
+    high += len(told["unreadable"])
     words = {"n": number_text(about), "low": number_text(low), "high": number_text(high)}
     if low == high:
         return ngettext("About %(n)s idea.", "About %(n)s ideas.", about) % words

@@ -11,6 +11,7 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext, pgettext
 
+from planning.exploration.ideas import in_whole
 from planning.pictures.outline import Sample
 from studio.web.shown import day_text
 
@@ -94,8 +95,7 @@ def how_many_thumbnails(count: int) -> str:
 
 def ideas_by_then(distinct: float, low: float, high: float) -> str:
     """How many ideas there were when the choice was made, as the page of the choice said it."""
-    about = max(1, round(distinct))
-    least, most = min(about, max(1, round(low))), max(about, round(high))
+    about, least, most = in_whole(distinct, low, high)
     words = {"n": about, "low": least, "high": most}
     if least == most:
         return ngettext("About %(n)d idea by then.", "About %(n)d ideas by then.", about) % words
