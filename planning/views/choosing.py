@@ -17,7 +17,6 @@ from planning.services.choosing import choose_design, let_through, missing_in_wo
 from studio.errors import Refused
 from studio.people.access import TEACHING, only, person_of
 from studio.people.models import Role
-from studio.uploads.models import StoredImage
 from studio.web.refusals import show_refusal
 
 
@@ -29,9 +28,7 @@ def choose(request: HttpRequest, pk: UUID) -> HttpResponse:
     )
     piece = get_object_or_404(mine, pk=pk)
     thumbnails = list(
-        Thumbnail.objects.standing()
-        .filter(piece=piece, image__state=StoredImage.State.READY)
-        .select_related("image", "source_form")
+        Thumbnail.objects.readable().filter(piece=piece).select_related("image", "source_form")
     )
     current = Choice.objects.current().filter(piece=piece).first()
     ideas = if_of(getattr(piece, "ideas", None), thumbnails)
