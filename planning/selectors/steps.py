@@ -1,4 +1,4 @@
-"""What is compared of a piece from its choice on."""
+"""What is compared of a piece, with its way from the choice on."""
 
 from collections.abc import Iterable, Sequence
 from datetime import datetime
@@ -20,6 +20,12 @@ def since_chosen(choices: Sequence[tuple[UUID, datetime]]) -> datetime:
     return since
 
 
+def thumbnails_in_time(piece: UUID) -> list[Thumbnail]:
+    """Those that count, as drawn; places decide only between those that came at one moment."""
+    drawn = Thumbnail.objects.readable().filter(piece=piece)
+    return list(drawn.select_related("image__drawn_form").order_by("added_at", "position", "pk"))
+
+
 def drawings_on_the_way(piece: UUID) -> tuple[Thumbnail, list[Refinement]] | None:
     """The chosen drawing and the refinements of it that count, in the order drawn; None before the
     choice, and while the chosen one isn't read."""
@@ -33,11 +39,6 @@ def drawings_on_the_way(piece: UUID) -> tuple[Thumbnail, list[Refinement]] | Non
         return None
     refined = Refinement.objects.readable().filter(piece=piece, added_at__gte=since_chosen(choices))
     return chosen, list(refined.select_related("image__drawn_form").order_by("added_at", "pk"))
-
-
-def plan_compared(piece: UUID) -> PlanVersion | None:
-    """See `plan_to_compare`."""
-    return plan_to_compare(PlanVersion.objects.filter(piece=piece))
 
 
 def plan_to_compare(versions: Iterable[PlanVersion]) -> PlanVersion | None:

@@ -30,6 +30,7 @@ from planning.models import (
     Thumbnail,
 )
 from planning.photos.forms import form_of_photo
+from planning.selectors.steps import thumbnails_in_time
 from studio.jobs.kinds import Kind
 from studio.jobs.models import Job
 from studio.jobs.services import ask_for
@@ -127,7 +128,8 @@ def compare_ideas(work: Work) -> None:
     """Compare what stands of a piece, outside any transaction, until nothing changed meanwhile."""
     pk = UUID(work.job.subjects[0])
     while not work.is_finished:
-        standing, way = _standing(pk), on_the_way(pk)
+        standing = thumbnails_in_time(pk)
+        way = on_the_way(pk, standing)
         read = _reader(work)
         ideas, steps = _ideas_now(work, pk, standing, read), _steps_now(work, pk, way, read)
         try:
@@ -170,9 +172,10 @@ def _write_down_if_it_holds(
     if piece is None:
         return
     # Whoever changes what is compared holds the piece: either this sees it, or they ask anew.
-    now = on_the_way(pk)
+    standing = thumbnails_in_time(pk)
+    now = on_the_way(pk, standing)
     same_way = (now and now.told) == (way and way.told)
-    if not same_way or set(_ids(_standing(pk))) != set(_ids(compared)):
+    if not same_way or set(_ids(standing)) != set(_ids(compared)):
         raise _MovedOn
     _write_down(piece, compared, ideas)
     if way is not None:
@@ -202,12 +205,6 @@ def _most(ideas: Ideas) -> int:
     """What could not be compared may be an idea of its own; it is held against nobody."""
     told = ideas.told
     return ideas.count if told is None else round(told["high"]) + len(told["unreadable"])
-
-
-def _standing(piece: UUID) -> list[Thumbnail]:
-    """In the order drawn; places decide only between those that came at one moment."""
-    drawn = Thumbnail.objects.readable().filter(piece=piece)
-    return list(drawn.select_related("image__drawn_form").order_by("added_at", "position", "pk"))
 
 
 def _ids(thumbnails: Sequence[Thumbnail]) -> list[str]:
@@ -263,8 +260,9 @@ def _form_of(work: Work, image: StoredImage) -> Drawn | Unread:
 
 def _compare_gave_up(job: Job) -> None:
     if piece := _held(job.subjects[0]):
-        _write_down(piece, _standing(piece.pk), None)
-        if way := on_the_way(piece.pk):
+        standing = thumbnails_in_time(piece.pk)
+        _write_down(piece, standing, None)
+        if way := on_the_way(piece.pk, standing):
             keep_steps(piece=piece, way=way, answer=None)
 
 

@@ -12,7 +12,7 @@ from planning.exploration.silhouette import Drawn
 from planning.exploration.steps import form_of_outline, nearest, steps_taken
 from planning.models import Piece, PlanVersion, Refinement, Steps, Thumbnail
 from planning.models.steps import Way
-from planning.selectors.steps import drawings_on_the_way, plan_compared
+from planning.selectors.steps import drawings_on_the_way, plan_to_compare
 from studio.uploads.models import StoredImage
 
 Read = Callable[[StoredImage], Drawn | Unread]
@@ -37,14 +37,13 @@ class OnTheWay:
         )
 
 
-def on_the_way(piece: UUID) -> OnTheWay | None:
-    """None before the choice."""
+def on_the_way(piece: UUID, thumbnails: list[Thumbnail]) -> OnTheWay | None:
+    """With these, which stand and were read; None before the choice."""
     drawn = drawings_on_the_way(piece)
     if drawn is None:
         return None
-    thumbnails = Thumbnail.objects.readable().filter(piece=piece)
-    in_time = thumbnails.select_related("image__drawn_form").order_by("added_at", "position", "pk")
-    return OnTheWay(*drawn, list(in_time), plan_compared(piece))
+    plan = plan_to_compare(PlanVersion.objects.filter(piece=piece))
+    return OnTheWay(*drawn, thumbnails, plan)
 
 
 def steps_answer(way: OnTheWay, read: Read) -> dict[str, Any]:

@@ -20,6 +20,7 @@ from planning.models import (
     Steps,
     Thumbnail,
 )
+from planning.selectors.steps import thumbnails_in_time
 from planning.services.assignments import count_ideas
 from planning.services.choosing import choose_design, let_through
 from planning.services.drawings import withdraw
@@ -40,7 +41,7 @@ def said(piece: Piece) -> list[str]:
 
 
 def compared(piece: Piece, *alike: float | None, **told: Any) -> OnTheWay:
-    way = on_the_way(piece.pk)
+    way = on_the_way(piece.pk, thumbnails_in_time(piece.pk))
     assert way is not None
     answer = {"alike": list(alike), "nearest": None, "unreadable": []} | told
     keep_steps(piece=piece, way=way, answer=answer)
@@ -122,7 +123,7 @@ class TestSteps:
     def test_a_failure_is_told_and_no_number(self, cast: School) -> None:
         piece = a_piece(cast)
         choose(cast, piece)
-        way = on_the_way(piece.pk)
+        way = on_the_way(piece.pk, thumbnails_in_time(piece.pk))
         assert way is not None
         keep_steps(piece=piece, way=way, answer=None)
         assert said(piece)[-1].endswith("could not be measured this time.")

@@ -8,6 +8,7 @@ from pytest_django import Settings
 
 from planning.exploration.steps import size_of
 from planning.models import DrawnForm, Piece, PlanVersion, Refinement, Steps, Thumbnail
+from planning.selectors.steps import thumbnails_in_time
 from planning.services import ideas as service
 from planning.services.assignments import count_ideas
 from planning.services.choosing import choose_design
@@ -60,7 +61,7 @@ def planned(piece: Piece) -> PlanVersion:
 def told(piece: Piece) -> dict[str, Any]:
     """The answer for the way as it is now; nothing is waiting any more."""
     run_all()
-    kept, way = Steps.objects.get(piece=piece), on_the_way(piece.pk)
+    kept, way = Steps.objects.get(piece=piece), on_the_way(piece.pk, thumbnails_in_time(piece.pk))
     assert way is not None
     assert kept.is_of(way.told)
     assert kept.answer is not None
