@@ -7,7 +7,7 @@ from contextlib import ExitStack, contextmanager
 from studio.uploads.child import answer_of_child
 from studio.uploads.reading import Picture, Unreadable
 
-from .sheets import TIMEOUT_SECONDS
+from .asking import TIMEOUT_SECONDS
 
 
 @contextmanager

@@ -1,25 +1,21 @@
 """A photo of a drawing in, the form that is drawn in it out, as it is kept."""
 
-import tempfile
 from base64 import b64decode
 from collections.abc import Iterable
 from typing import Any
 
-from studio.uploads.child import answer_of_child
+from studio.uploads.reading import Unreadable
 
-from .ideas import TIMEOUT_SECONDS
+from .asking import answer_on_photo
 
 
 def form_of_photo(chunks: Iterable[bytes]) -> dict[str, Any]:
     """`form` and `strokes` as bytes (`planning.exploration.kept`), or `at`, `code` and `values` of
-    why there is none. The copy has no name, so a killed process leaves none behind.
-    """
-    with tempfile.TemporaryFile() as source:
-        source.writelines(chunks)
-        source.seek(0)
-        told = answer_of_child("planning.photos.form_child", (source,), timeout_s=TIMEOUT_SECONDS)
-    if "refused" in told:
-        return {"at": "file", "code": told["refused"], "values": told["values"]}
+    why there is none."""
+    try:
+        told = answer_on_photo("planning.photos.form_child", chunks)
+    except Unreadable as unread:
+        return {"at": "file", "code": unread.code, "values": unread.values}
     if "code" in told:
         return told
     return {name: b64decode(told[name]) for name in ("form", "strokes")}

@@ -3,7 +3,7 @@
 import tempfile
 from collections.abc import Mapping, Sequence
 from contextlib import ExitStack
-from typing import Any, Final
+from typing import Any
 
 from django.core.files.base import File
 from django.utils.translation import gettext
@@ -14,8 +14,7 @@ from studio.uploads.reading import Unreadable
 from studio.uploads.refusals import sentence
 from studio.uploads.services import refusal_at_sight
 
-# Beside the bound on processor time that the child sets itself. Less than the web server's.
-TIMEOUT_SECONDS: Final = 90
+from .asking import TIMEOUT_SECONDS
 
 
 def ideas_of_photos(files: Sequence[File[bytes]]) -> dict[str, Any]:

@@ -13,7 +13,7 @@ import pytest
 
 from planning.exploration.kept import unpacked
 from planning.exploration.silhouette import form_in
-from planning.photos import form_child, forms
+from planning.photos import asking, form_child, forms
 from planning.photos.form_child import form_of
 from tests.planning.drawings import BLANK, picture
 
@@ -65,6 +65,6 @@ def test_one_line_of_json_is_answered(
 
 def test_a_process_that_takes_too_long_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
     heavy = {"refused": "too_heavy", "values": {}}
-    monkeypatch.setattr(forms, "answer_of_child", lambda *_, **__: heavy)
+    monkeypatch.setattr(asking, "answer_of_child", lambda *_, **__: heavy)
     told = forms.form_of_photo([b""])
     assert told == {"at": "file", "code": "too_heavy", "values": {}}
