@@ -4,7 +4,7 @@ from typing import Any
 from uuid import UUID
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -173,9 +173,7 @@ def plan_photo_remove(request: HttpRequest, pk: UUID) -> HttpResponse:
 def plan_photo_image(request: HttpRequest, pk: UUID, size: str) -> HttpResponseBase:
     rows = PlanPhoto.objects.visible_to(person_of(request)).select_related("image")
     photo = get_object_or_404(rows, pk=pk)
-    if size not in ("small", "full"):
-        raise Http404
-    return image_response(request, photo.image, "small" if size == "small" else "full")
+    return image_response(request, photo.image, size)
 
 
 def _page(request: HttpRequest, photo: PlanPhoto, **forms: Any) -> HttpResponse:

@@ -5,7 +5,7 @@ from typing import Any
 from uuid import UUID
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
+from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.template.loader import render_to_string
@@ -131,9 +131,7 @@ def sheet_put_away(request: HttpRequest, pk: UUID) -> HttpResponse:
 def sheet_image(request: HttpRequest, pk: UUID, size: str) -> HttpResponseBase:
     rows = Sheet.objects.visible_to(person_of(request)).select_related("image")
     found = get_object_or_404(rows, pk=pk)
-    if size not in ("small", "full"):
-        raise Http404
-    return image_response(request, found.image, "small" if size == "small" else "full")
+    return image_response(request, found.image, size)
 
 
 def _own(request: HttpRequest, pk: UUID) -> Sheet:

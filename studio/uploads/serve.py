@@ -1,7 +1,5 @@
 """Handing a stored image to whoever may see it; the caller has checked that they may."""
 
-from typing import Literal
-
 from django.core.files.storage import default_storage
 from django.http import FileResponse, Http404, HttpRequest
 from django.http.response import HttpResponseBase
@@ -11,11 +9,10 @@ from django.utils.http import quote_etag
 from .models import StoredImage
 
 
-def image_response(
-    request: HttpRequest, image: StoredImage, size: Literal["full", "small"] = "full"
-) -> HttpResponseBase:
-    """The picture as a file that can be looked at and nothing else; 404 until it is ready."""
-    if not image.is_ready:
+def image_response(request: HttpRequest, image: StoredImage, size: str) -> HttpResponseBase:
+    """The picture, `full` or `small`, as a file that can be looked at and nothing else; 404 until
+    it is ready."""
+    if not image.is_ready or size not in ("full", "small"):
         raise Http404
     # Files are write-once, so the row's id says all about their content.
     etag = quote_etag(f"{image.pk}-{size}")

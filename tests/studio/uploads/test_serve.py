@@ -41,7 +41,7 @@ def image(
 def asked(person: User | AnonymousUser, image: StoredImage, **headers: str) -> HttpResponseBase:
     request = RequestFactory().get("/", headers=headers)
     request.user = person
-    return image_response(request, image)
+    return image_response(request, image, "full")
 
 
 def body(response: HttpResponseBase) -> bytes:
