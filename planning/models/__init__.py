@@ -7,6 +7,7 @@ from .ideas import DrawnForm, IdeaChange, Ideas
 from .piece import Piece
 from .plan import PlanState, PlanVersion
 from .plan_photo import PlanPhoto
+from .scan import Scan, ScanPage
 from .sheet import Sheet
 
 __all__ = [
@@ -26,6 +27,8 @@ __all__ = [
     "PlanState",
     "PlanVersion",
     "Refinement",
+    "Scan",
+    "ScanPage",
     "Sheet",
     "SourceForm",
     "Surface",

@@ -41,7 +41,7 @@ def _marks(paper: ThumbnailPaper, page: Page) -> list[Mark]:
     how, _end = wrapped(
         _(
             "Draw 6 to 12 side views, each on its own with a finger’s width of room around it. No "
-            "frames needed. Dark pencil or pen."
+            "frames needed. Dark pencil or pen. Stay below the code: beside it nothing is read."
         ),
         MARGIN_MM,
         top + 14.5 * larger,

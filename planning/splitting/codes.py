@@ -84,7 +84,11 @@ def _printed(code: Code, far: float) -> list[Floats]:
     along /= max(1e-6, float(np.linalg.norm(along)))
     up = np.array((along[1], -along[0]))
     left, right = code.corners[3] - far * along, code.corners[2] + far * along
-    foot = -up * 0.5 * QUIET_CELLS / _FEWEST_CELLS * float(
-        np.linalg.norm(code.corners[2] - code.corners[3])
+    foot = (
+        -up
+        * 0.5
+        * QUIET_CELLS
+        / _FEWEST_CELLS
+        * float(np.linalg.norm(code.corners[2] - code.corners[3]))
     )
     return [np.array((left + foot, right + foot, right + far * up, left + far * up))]
