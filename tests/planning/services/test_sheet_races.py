@@ -1,5 +1,7 @@
 """Two taps and two windows at one sheet at the same moment."""
 
+from typing import Any
+
 import pytest
 from pytest_django import Settings
 
@@ -8,6 +10,7 @@ from planning.services import sheets
 from planning.services.sheets import put_away, set_boxes, take_sheet
 from studio.jobs.models import Job
 from studio.jobs.work import claimed
+from studio.uploads.made import keep_made
 from studio.uploads.models import StoredImage
 from studio.uploads.services import erase_image
 from tests.cast import NOW, School
@@ -85,12 +88,12 @@ def test_a_drawing_erased_while_it_is_cut_out_leaves_no_file(
 ) -> None:
     sheet = a_sheet(cast)
     first, *others = take_sheet(sheet=sheet, by=cast.student, edition=1, at=NOW)
-    usual, stems = sheets.keep_made, [first.image.stem]
+    stems = [first.image.stem]
 
-    def slow(*args: object) -> None:
+    def slow(*args: Any) -> None:
         first.delete()
         erase_image(image=first.image)
-        usual(*args)  # type: ignore[arg-type]
+        keep_made(*args)
 
     monkeypatch.setattr(sheets, "keep_made", slow)
     work = claimed(job_id=str(Job.objects.get(kind="cut_sheet").pk))

@@ -10,6 +10,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from pytest_django import Settings
 
 from planning.models import Choice, DrawnForm, Sheet, Thumbnail
+from planning.photos.sheets import drawings_of_sheet
 from planning.services import sheets as service
 from planning.services.assignments import take_back_brief
 from planning.services.choosing import GateShut, choose_design
@@ -174,7 +175,12 @@ def test_the_most_drawings_are_said_before_and_after(
 
 def test_boxes_are_laid_inside_the_picture_and_put_in_order(cast: School) -> None:
     sheet = proposed(sent(a_piece(cast)))
-    boxes = [[400, 500, 900, 900], [-50, 10.4, 200, 100], [700, 900, 5, 5], [300, 20, 1, 100]]
+    boxes: list[list[float]] = [
+        [400, 500, 900, 900],
+        [-50, 10.4, 200, 100],
+        [700, 900, 5, 5],
+        [300, 20, 1, 100],
+    ]
     kept = set_boxes(sheet=sheet, boxes=boxes, edition=1, by=cast.student)
     assert kept.edition == 2
     assert kept.boxes == [
@@ -264,10 +270,9 @@ def test_a_sheet_put_away_while_it_is_taken_apart_leaves_nothing(
     cast: School, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     sheet = add_sheet(piece=a_piece(cast), by=cast.student, file=photo(1), at=NOW)
-    usual = service.drawings_of_sheet
 
     def slow(chunks: Any) -> Any:
-        told = usual(chunks)
+        told = drawings_of_sheet(chunks)
         put_away(sheet=sheet, by=cast.student)
         return told
 

@@ -35,3 +35,10 @@ def test_boxes_are_read_by_rows_from_the_left() -> None:
     upper, lower = [[10, 12, 80, 90], [200, 0, 80, 90]], [[15, 150, 80, 90], [190, 160, 90, 70]]
     assert ordered([lower[1], upper[1], lower[0], upper[0]]) == upper + lower
     assert ordered([]) == []
+
+
+def test_boxes_that_touch_or_overlap_a_little_are_still_beside_each_other() -> None:
+    halves = [[20, 20, 175, 200], [195, 20, 175, 200]]
+    assert ordered(halves[::-1]) == halves
+    overlapping = [[20, 30, 175, 200], [180, 20, 175, 200], [340, 40, 175, 180]]
+    assert ordered(overlapping[::-1]) == overlapping

@@ -93,7 +93,7 @@ def test_a_script_that_sends_a_photo_gets_its_line(cast: School, student: Client
 @pytest.mark.parametrize(
     ("found", "sentence"),
     [
-        ("several", "Tap a box to pick it"),
+        ("several", "Tap a box to pick it, then drag"),
         ("one", "One drawing was found."),
         ("none", "No drawing was found, so the box is around the whole page."),
         ("unread", "The drawings could not be found by themselves."),

@@ -45,7 +45,7 @@ function draw(svg, boxes) {
     ...boxes.map((box, n) => {
       const mark = made("g", { class: "box", "data-box": key(box) });
       const [x, y, width, height] = box;
-      const number = made("text", { x, y });
+      const number = made("text", { x, y, dx: ".3em", dy: "1.1em" });
       number.textContent = n + 1;
       mark.append(made("rect", { x, y, width, height }), number);
       return mark;
@@ -57,7 +57,7 @@ function draw(svg, boxes) {
 
 function made(name, attributes) {
   const element = document.createElementNS(SVG, name);
-  for (const [each, value] of Object.entries(attributes)) element.setAttribute(each, value);
+  for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
   return element;
 }
 
@@ -72,18 +72,14 @@ function show(svg) {
     mark.setAttribute("tabindex", "0");
     mark.setAttribute("aria-checked", String(is));
     mark.setAttribute("aria-label", `${tools().dataset.boxName} ${n + 1}`);
-    const number = mark.querySelector("text");
-    number.setAttribute("font-size", LETTER_PX * px);
-    const [x, y] = boxOf(mark);
-    number.setAttribute("x", x + 5 * px);
-    number.setAttribute("y", y + 20 * px);
+    mark.querySelector("text").setAttribute("font-size", LETTER_PX * px);
   });
   const alone = svg.querySelector(".box.alone");
   if (alone) svg.append(corners(boxOf(alone), px));
   const [some, several] = [picked.size > 0, picked.size > 1];
-  const open = { add: true, remove: some, join: several, split: some, undo: before.length > 0 };
+  const may = { add: true, remove: some, join: several, split: some, undo: before.length > 0 };
   for (const button of tools().querySelectorAll("[data-do]")) {
-    button.disabled = !open[button.dataset.do];
+    button.disabled = !may[button.dataset.do];
   }
 }
 
@@ -116,22 +112,23 @@ function change(boxes, now) {
 document.addEventListener("pointerdown", (event) => {
   const svg = event.target.closest?.("svg.boxes[data-open]");
   if (!svg || event.button || held) return;
-  const at = at_(svg, event);
+  const at = place(svg, event);
   const [box] = picked.size === 1 ? [...picked].map((each) => each.split(" ").map(Number)) : [];
   const corner = box && cornerAt(box, at, REACH_PX * each(svg));
   const inside = box && smallestAt([box], at);
-  held = { svg, at, box, corner, grips: Boolean(corner || inside), from: boxesOf(svg), slipped: false };
-  held.screen = [event.clientX, event.clientY];
+  const grips = Boolean(corner || inside);
+  const screen = [event.clientX, event.clientY];
+  held = { svg, at, box, corner, grips, screen, from: boxesOf(svg), finger: event.pointerId, slipped: false };
   if (held.grips) svg.setPointerCapture(event.pointerId);
 });
 
 document.addEventListener("pointermove", (event) => {
-  if (!held) return;
+  if (held?.finger !== event.pointerId) return;
   const off = Math.hypot(event.clientX - held.screen[0], event.clientY - held.screen[1]);
   held.slipped ||= off > SLIP_PX;
   if (!held.grips || !held.slipped) return;
   const { svg, box, corner, from } = held;
-  const to = at_(svg, event);
+  const to = place(svg, event);
   const by = [to[0] - held.at[0], to[1] - held.at[1]];
   held.now = corner ? resized(box, corner, by, within(svg)) : moved(box, by, within(svg));
   picked = new Set([key(held.now)]);
@@ -139,15 +136,16 @@ document.addEventListener("pointermove", (event) => {
 });
 
 document.addEventListener("pointerup", (event) => {
-  if (!held) return;
+  if (held?.finger !== event.pointerId) return;
   const { svg, now, from, slipped } = held;
   if (now) change(boxesOf(svg), [now]);
-  else if (!slipped) toggle(svg, smallestAt(from, at_(svg, event)));
+  else if (!slipped) toggle(svg, smallestAt(from, place(svg, event)));
   held = null;
 });
 
-document.addEventListener("pointercancel", () => {
-  if (held?.now) {
+document.addEventListener("pointercancel", (event) => {
+  if (held?.finger !== event.pointerId) return;
+  if (held.now) {
     picked = new Set([key(held.box)]);
     draw(held.svg, held.from);
   }
@@ -161,14 +159,14 @@ document.addEventListener("keydown", (event) => {
   toggle(mark.ownerSVGElement, boxOf(mark));
 });
 
-function at_(svg, event) {
+function place(svg, event) {
   const { x, y } = pointIn(svg, event);
   return [x, y];
 }
 
 function cornerAt([x, y, width, height], at, reach) {
   const off = ([right, foot]) => Math.hypot(x + right * width - at[0], y + foot * height - at[1]);
-  const nearest = CORNERS.toSorted((a, b) => off(a) - off(b))[0];
+  const nearest = [...CORNERS].sort((a, b) => off(a) - off(b))[0];
   return off(nearest) < reach ? nearest : null;
 }
 
