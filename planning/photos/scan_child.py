@@ -23,14 +23,8 @@ from planning.splitting.codes import codes_on
 from studio.uploads.decode import FULL_PX, NotTaken, hold_limits, picture, write_both
 from studio.uploads.kinds import HEAD_BYTES, kind_of
 
+from .scan_limits import DPI, LONGEST_MM, MOST_PAGES
 from .telling import tell, within_memory
-
-MOST_PAGES: Final = 60
-DPI: Final = 200
-"""A pencil line of 0.3 mm is two pixels wide; copiers offer it everywhere (common practice)."""
-
-LONGEST_MM: Final = 900.0
-"""No copier feeds a longer page (A1 is 841 mm, ISO 216); it would be drawn too coarsely."""
 
 DATA_BYTES: Final = 250_000_000
 """What a process that draws pages of a PDF may hold of its own: one page of A3 in colour as it is
@@ -114,7 +108,7 @@ def _drawn(document: pdfium.PdfDocument, number: int) -> Image.Image:
             raise NotTaken("too_long" if long_pt > 0 else "broken")
         scale = min(DPI / 72, FULL_PX / long_pt)
         bitmap = page.render(scale=scale, may_draw_forms=False, rev_byteorder=True)
-        image = bitmap.to_pil().convert("RGB")
+        image: Image.Image = bitmap.to_pil().convert("RGB")
         bitmap.close()
         page.close()
     except pdfium.PdfiumError as error:

@@ -11,7 +11,7 @@ from planning.models import ScanPage
 from studio.uploads.kinds import MAX_BYTES
 from studio.uploads.refusals import CODES, sentence
 
-from .scan_child import LONGEST_MM, MOST_PAGES
+from .scan_limits import LONGEST_MM, MOST_PAGES
 
 
 def _pages(values: dict[str, Any]) -> str:

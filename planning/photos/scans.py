@@ -82,7 +82,10 @@ def _one_by_one(source: IO[bytes], numbers: Sequence[int], stack: ExitStack) -> 
 
 
 def _asked(source: IO[bytes], numbers: Sequence[int], stack: ExitStack) -> PagesRead:
-    files = [stack.enter_context(tempfile.TemporaryFile()) for _ in range(2 * len(numbers))]
+    files = [
+        stack.enter_context(tempfile.TemporaryFile())  # noqa: SIM115 -- on the stack
+        for _ in range(2 * len(numbers))
+    ]
     source.seek(0)
     told = answer_of_child(
         "planning.photos.scan_child",

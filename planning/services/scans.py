@@ -6,10 +6,8 @@ an attempt that was killed, or that is overtaken, leaves none out and makes none
 
 import hashlib
 import secrets
-from collections.abc import Sequence
 from datetime import datetime
 from typing import IO, Final
-from uuid import UUID
 
 from django.core.files.base import File
 from django.core.files.storage import default_storage
@@ -47,8 +45,7 @@ matter."""
 def add_scan(*, assignment: Assignment, by: User, file: File[bytes], at: datetime) -> Scan:
     """Take a file with the sheets of a class; they are sorted in the background.
 
-    The same file sent again is the scan that is here already. What can be seen without opening it
-    is refused at once.
+    The same file sent again is refused, as is what can be seen without opening it.
     """
     require_class(by, assignment.section)
     if code := refusal_at_sight(file):
@@ -56,10 +53,8 @@ def add_scan(*, assignment: Assignment, by: User, file: File[bytes], at: datetim
     with in_quarantine(file) as original, transaction.atomic():
         locked_assignment(assignment)
         same = Scan.objects.filter(assignment=assignment, original_sha256=original.sha256)
-        twin = same.exclude(state=Scan.State.REFUSED).first()
-        if twin is not None:
-            transaction.on_commit(lambda: default_storage.delete(original.name))
-            return twin
+        if same.exclude(state=Scan.State.REFUSED).exists():
+            raise Refused(_("This scan is here already; it stands below."), field="scans")
         scan = Scan.objects.create(
             assignment=assignment,
             by=by,
