@@ -39,7 +39,11 @@ class GivePageForm(forms.Form):
     piece = forms.ChoiceField(
         label=_("Whose is it?"), error_messages={"required": _("Choose a student first.")}
     )
-    top = forms.ChoiceField(label=_("Its top is"), choices=TOPS, required=False)
+    top = forms.ChoiceField(
+        label=_("Its top is"),
+        choices=TOPS,
+        error_messages={"required": _("Say where the top of the page is.")},
+    )
 
     def __init__(self, *args: Any, pieces: Sequence[Piece], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -5,7 +5,7 @@ from uuid import UUID
 
 from django.contrib import messages
 from django.core.files.uploadedfile import UploadedFile
-from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
+from django.http import Http404, HttpRequest, HttpResponse, JsonResponse, QueryDict
 from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.template.loader import render_to_string
@@ -19,17 +19,21 @@ from planning.plans.paper_sizes import PAPERS
 from planning.selectors.scans import ScanSeen, pieces_to_give, scans_of, scans_seen
 from planning.services.scan_pages import give_page, put_page_away
 from planning.services.scans import add_scan
-from studio.errors import Refused
+from studio.errors import Conflict, Refused
 from studio.people.access import TEACHING, only, person_of
 from studio.uploads.serve import image_response
+from studio.web.refusals import show_refusal
+
+_Given = tuple[UUID, GivePageForm]
 
 
 @only(*TEACHING)
 def scans(request: HttpRequest, pk: UUID) -> HttpResponse:
     """Sends scans; below, what became of those that were sent."""
     assignment = _assignment(request, pk)
-    form = ScansForm(request.POST or None, request.FILES or None)
+    form = ScansForm()
     if request.method == "POST":
+        form = ScansForm(request.POST, request.FILES)
         added: list[Scan] = []
         if form.is_valid():
             added = _added(request, assignment, form)
@@ -68,34 +72,41 @@ def _told(
     return JsonResponse({"ok": True, "html": "".join(html)})
 
 
-def _page(request: HttpRequest, assignment: Assignment, form: ScansForm) -> HttpResponse:
+def _page(
+    request: HttpRequest, assignment: Assignment, form: ScansForm, given: _Given | None = None
+) -> HttpResponse:
+    """With the form of a page that could not be given as it was sent."""
     pieces = pieces_to_give(assignment)
     context = {
         "assignment": assignment,
         "form": form,
         "papers": PAPERS,
         "pieces": pieces,
-        "scans": [_context(assignment, each, pieces) for each in scans_of(assignment)],
+        "scans": [_context(assignment, each, pieces, given) for each in scans_of(assignment)],
     }
-    return render(request, "planning/scans.html", context)
+    status = 422 if given or form.errors else 200
+    return render(request, "planning/scans.html", context, status=status)
 
 
-def _context(assignment: Assignment, seen: ScanSeen, pieces: list[Piece]) -> dict[str, Any]:
+def _context(
+    assignment: Assignment, seen: ScanSeen, pieces: list[Piece], given: _Given | None = None
+) -> dict[str, Any]:
     """With a form for each page that waits and has a picture."""
+    forms = dict([given]) if given else {}
     return {
         "assignment": assignment,
         "seen": seen,
         "today": timezone.localdate(),
         "waiting": [
-            (page, why, _give_form(page, pieces) if page.image else None)
+            (page, why, forms.get(page.pk) or _give_form(page, pieces) if page.image else None)
             for page, why in seen.waiting
         ],
     }
 
 
-def _give_form(page: ScanPage, pieces: list[Piece]) -> GivePageForm:
+def _give_form(page: ScanPage, pieces: list[Piece], sent: QueryDict | None = None) -> GivePageForm:
     initial = {"piece": str(page.piece_id or ""), "top": "top"}
-    return GivePageForm(pieces=pieces, initial=initial, auto_id=f"page-{page.pk.hex}-%s")
+    return GivePageForm(sent, pieces=pieces, initial=initial, auto_id=f"page-{page.pk.hex}-%s")
 
 
 @only(*TEACHING)
@@ -115,25 +126,24 @@ def scan_page_give(request: HttpRequest, pk: UUID) -> HttpResponse:
     """It becomes a sheet of the student who is named."""
     page = _scan_page(request, pk)
     assignment = page.scan.assignment
-    form = GivePageForm(request.POST, pieces=pieces_to_give(assignment))
-    if not form.is_valid():
-        messages.error(request, str(next(iter(form.errors.values()))[0]))
-        return redirect("scans", assignment.pk)
-    piece = form.chosen()
-    try:
-        give_page(
-            page=page,
-            piece=piece,
-            by=person_of(request),
-            at=timezone.now(),
-            top=form.cleaned_data["top"] or "top",
-        )
-    except Refused as refusal:
-        messages.error(request, str(refusal))
-    else:
-        said = _("Page %(page)d is with %(name)s.")
-        messages.success(request, said % {"page": page.number, "name": piece.student.short_name})
+    form = _give_form(page, pieces_to_give(assignment), request.POST)
+    if form.is_valid():
+        try:
+            _give(request, page, form)
+        except Conflict as refusal:
+            messages.error(request, str(refusal))
+        except Refused as refusal:
+            show_refusal(form, refusal)
+    if form.errors:
+        return _page(request, assignment, ScansForm(), given=(page.pk, form))
     return redirect("scans", assignment.pk)
+
+
+def _give(request: HttpRequest, page: ScanPage, form: GivePageForm) -> None:
+    piece, top = form.chosen(), form.cleaned_data["top"]
+    give_page(page=page, piece=piece, by=person_of(request), at=timezone.now(), top=top)
+    said = _("Page %(page)d is with %(name)s.")
+    messages.success(request, said % {"page": page.number, "name": piece.student.short_name})
 
 
 @only(*TEACHING)
@@ -151,7 +161,7 @@ def scan_page_put_away(request: HttpRequest, pk: UUID) -> HttpResponse:
 @require_safe
 def scan_page_image(request: HttpRequest, pk: UUID, size: str) -> HttpResponseBase:
     page = _scan_page(request, pk)
-    if page.image is None:
+    if page.image is None or size not in ("small", "full"):
         raise Http404
     return image_response(request, page.image, "small" if size == "small" else "full")
 
