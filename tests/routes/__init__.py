@@ -102,6 +102,7 @@ def pages_for(who: str) -> list[Line]:
         "pot_photo_image",
         "scan",
         "scan_page_image",
+        "sheet_image",
         "solid_shape",
         "solid_stl",
     }
