@@ -23,6 +23,12 @@ _COARSE_PX: Final = 1400
 """The long side at which a code on a page is looked for first: sooner found, and less hidden by
 grain; in the fine where that doesn't do."""
 
+_ENLARGED: Final = (2, 3)
+"""Times as large a code is read whose cells are two or three pixels wide."""
+
+_ROUND: Final = 0.75
+"""Of a code's size: so far round its middle it is cut out to be read enlarged."""
+
 
 @dataclass(frozen=True)
 class Code:
@@ -43,24 +49,42 @@ def codes_on(gray: Gray) -> list[Code]:
     """The QR codes on a picture that may lie on any side; those that were read, if any were."""
     seen: list[Code] = []
     for shrink in sorted({min(1.0, _COARSE_PX / max(gray.shape)), 1.0}):
-        found = _codes(gray, shrink)
-        if read := [code for code in found if code.text]:
+        small = gray if shrink == 1 else _resized(gray, shrink, cv2.INTER_AREA)
+        found = [_enlarged(small, code) for code in _codes(small)]
+        placed = [Code(code.text, code.corners / shrink) for code in found]
+        if read := [code for code in placed if code.text]:
             return read
-        seen = seen or found
+        seen = seen or placed
     return seen
 
 
-def _codes(gray: Gray, shrink: float) -> list[Code]:
-    if shrink < 1:
-        gray = np.asarray(
-            cv2.resize(gray, None, fx=shrink, fy=shrink, interpolation=cv2.INTER_AREA), np.uint8
-        )
+def _resized(gray: Gray, times: float, how: int) -> Gray:
+    return np.asarray(cv2.resize(gray, None, fx=times, fy=times, interpolation=how), np.uint8)
+
+
+def _enlarged(gray: Gray, code: Code) -> Code:
+    """The code as it is read larger, where it could not be read as it is."""
+    if code.text:
+        return code
+    middle = code.corners.mean(axis=0)
+    reach = _ROUND * float(np.ptp(code.corners, axis=0).max())
+    left, top = (max(0, int(each - reach)) for each in middle)
+    right, foot = (int(each + reach) + 1 for each in middle)
+    for times in _ENLARGED:
+        large = _resized(gray[top:foot, left:right], times, cv2.INTER_CUBIC)
+        for read in _codes(large):
+            if read.text:
+                return Code(read.text, read.corners / times + (left, top))
+    return code
+
+
+def _codes(gray: Gray) -> list[Code]:
     if min(gray.shape) <= _FEWEST_CELLS:
         return []
     there, texts, corners, _ = cv2.QRCodeDetectorAruco().detectAndDecodeMulti(gray)
     if not there:
         return []
-    places = np.asarray(corners, np.float64).reshape(-1, 4, 2) / shrink
+    places = np.asarray(corners, np.float64).reshape(-1, 4, 2)
     return [Code(text, each) for text, each in zip(texts, places, strict=True)]
 
 
