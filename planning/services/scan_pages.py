@@ -12,6 +12,7 @@ from studio.errors import Conflict
 from studio.people.access import require_class
 from studio.people.audit import record
 from studio.people.models import User
+from studio.uploads.models import StoredImage
 from studio.uploads.services import erase_image
 
 from .scans import page_name
@@ -27,10 +28,11 @@ def give_page(
     """
     require_class(by, page.scan.assignment.section)
     # Turned outside the transaction; the file is written once, so what was read is what it is.
-    if page.image is None:
+    image = StoredImage.objects.filter(pk=page.image_id).first()
+    if image is None:
         raise _gone()
     try:
-        with default_storage.open(page.image.full_file) as kept:
+        with default_storage.open(image.full_file) as kept:
             file = turned(kept, top, page_name(page))
     except FileNotFoundError:
         raise _gone() from None
