@@ -28,8 +28,8 @@ def give_page(
     """
     require_class(by, page.scan.assignment.section)
     # Turned outside the transaction; the file is written once, so what was read is what it is.
-    image = StoredImage.objects.filter(pk=page.image_id).first()
-    if image is None:
+    image = page.image_id and StoredImage.objects.filter(pk=page.image_id).first()
+    if not image:
         raise _gone()
     try:
         with default_storage.open(image.full_file) as kept:

@@ -110,8 +110,8 @@ def test_a_page_that_is_given_becomes_an_upright_sheet_and_its_picture_goes(
     for each in (page, given_page):
         assert (each.state, each.piece, each.sheet, each.image) == ("sheet", piece, sheet, None)
     assert not StoredImage.objects.filter(pk=kept.pk).exists()
-    for each in after:
-        each()
+    for done in after:
+        done()
     assert not default_storage.exists(kept.full_file)
     assert sheet.image.original_name == "class, page 1.jpg"
     assert AuditEntry.objects.get(action="scanned page given").after == {"page": 1}
