@@ -1,6 +1,7 @@
 """Thumbnail sheets as they come off a copier: printed, drawn on, scanned askew, in one PDF."""
 
 import io
+import time
 from collections.abc import Sequence
 from functools import cache
 
@@ -98,7 +99,17 @@ def pdf_of(pages: Sequence[Array], dpi: int = 100) -> bytes:
     """One picture a page, as copiers write it."""
     first, *others = (Image.fromarray(page) for page in pages)
     out = io.BytesIO()
-    first.save(out, "PDF", resolution=dpi, save_all=True, append_images=others, quality=80)
+    dated = time.gmtime(0)  # the same pages, the same file
+    first.save(
+        out,
+        "PDF",
+        resolution=dpi,
+        save_all=True,
+        append_images=others,
+        quality=80,
+        creationDate=dated,
+        modDate=dated,
+    )
     return out.getvalue()
 
 
