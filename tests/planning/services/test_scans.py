@@ -1,7 +1,7 @@
 """A scan of a class's sheets from the copier to its pieces, each page once."""
 
 import io
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import IO, Any
@@ -173,7 +173,7 @@ def long() -> bytes:
     return out.getvalue()
 
 
-UNREADABLE = {
+UNREADABLE: dict[str, tuple[Callable[[], bytes], str]] = {
     "broken": (lambda: long()[:-400], "This file is damaged or incomplete."),
     "pdf_locked": (locked, "This PDF is locked with a password."),
     "scan_pages": (long, "This PDF has 61 pages; at most 60 are read at once."),
