@@ -12,7 +12,6 @@ from django.core.files.storage import default_storage
 from django.db import transaction
 from django.db.models import F, Max, QuerySet
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
 
 from planning.models import Choice, Piece, Sheet, Thumbnail
 from planning.models.sheet import Box
@@ -224,12 +223,9 @@ def _check_room(sheet: Sheet) -> None:
     if not wanted:
         raise Refused(_("Put a box around a drawing first."), field="boxes")
     if wanted > room:
-        message = ngettext(
+        message = _(
             "A piece holds at most %(most)d drawings, withdrawn ones included: there is room for "
-            "%(room)d more.",
-            "A piece holds at most %(most)d drawings, withdrawn ones included: there is room for "
-            "%(room)d more.",
-            room,
+            "%(room)d more."
         )
         raise Refused(message % {"most": MOST_DRAWINGS, "room": max(0, room)}, field="boxes")
 
