@@ -6,6 +6,8 @@ PORT ?= 8000
 # SQLite lets one write at a time: threads wait for it cheaply, more processes gain nothing.
 WEB_PROCESSES ?= 2
 WEB_THREADS ?= 8
+# How many do the background work, such as reading photos.
+WORKERS ?= 2
 TEST_PROCESSES ?= 2
 
 BIN := .venv/bin
@@ -61,7 +63,7 @@ serve: .venv/app.installed
 	@$(MANAGE) migrate --verbosity 0
 	@$(MANAGE) collectstatic --noinput --verbosity 0
 	@echo "Coilcourse answers on http://$(HOST):$(PORT)/ (Ctrl-C ends it)"
-	@$(MANAGE) work & worker=$$! ; \
+	@$(MANAGE) work --workers $(WORKERS) & worker=$$! ; \
 	$(BIN)/gunicorn studio.config.wsgi --bind $(HOST):$(PORT) --workers $(WEB_PROCESSES) \
 		--threads $(WEB_THREADS) --timeout 120 --log-level warning & web=$$! ; \
 	trap 'kill $$web $$worker 2>/dev/null ; wait' EXIT ; trap 'exit 0' INT TERM HUP ; wait $$web

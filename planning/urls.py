@@ -14,6 +14,7 @@ from .views import (
     plans,
     scans,
     sheets,
+    side_by_side,
     solids,
     source_forms,
 )
@@ -108,6 +109,7 @@ urlpatterns = [
     path("assignments/<uuid:pk>/dates/", assignments.assignment_dates, name="assignment_dates"),
     path("assignments/<uuid:pk>/start/", assignments.pieces_start, name="pieces_start"),
     path("assignments/<uuid:pk>/ideas/", assignments.assignment_ideas, name="assignment_ideas"),
+    path("assignments/<uuid:pk>/alike/", side_by_side.drawings_alike, name="drawings_alike"),
     path(
         "assignments/<uuid:pk>/take-back/",
         assignments.assignment_take_back,

@@ -7,11 +7,17 @@ import pytest
 from django.db import connections
 from django.test import override_settings
 from django.utils import timezone
+from hypothesis import settings as hypothesis_settings
 from pytest_django import Settings
 
 from tests.browser import chromium, windows  # noqa: F401 -- fixtures
 from tests.cast import School, school
 from tests.world import _world, for_files, walked  # noqa: F401 -- fixtures
+
+# The same examples each time, so that a change is what breaks a test. For others:
+# `pytest --hypothesis-profile=default`.
+hypothesis_settings.register_profile("same", derandomize=True)
+hypothesis_settings.load_profile("same")
 
 
 @pytest.fixture(scope="session")

@@ -50,6 +50,7 @@ FIRST_IDS = {
     "clay-bodies": "body",
     "flaws": "flaw",
     "glazes": "glaze",
+    "idea-changes": "idea_change",
     "kilns": "kiln",
     "losses": "loss",
     "meetings": "meeting",

@@ -6,21 +6,15 @@ pots; each request is tried again after the server is back, as a phone does. Bot
 
 import http.client
 import json
-import os
 import random
-import signal
-import socket
-import subprocess
-import sys
 import threading
-from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
 from typing import Any
 
 import pytest
-from django.conf import settings as django_settings
-from django.db import connection
+
+from tests.own_server import Server, own_place, told
 
 pytestmark = [pytest.mark.slow]
 
@@ -71,66 +65,6 @@ print(json.dumps({
 """
 
 
-@pytest.fixture
-def address(tmp_path: Path) -> Iterator[str]:
-    """DATABASE_URL of an empty database beside the one that tests run on."""
-    at = connection.settings_dict
-    if connection.vendor == "sqlite":
-        yield f"sqlite:///{tmp_path / 'killed.sqlite3'}"
-        return
-    name = f"killed_{os.getpid()}"
-    server = f"postgres://{at['USER']}:{at['PASSWORD']}@{at['HOST']}:{at['PORT']}"
-    _on_server(at, f'DROP DATABASE IF EXISTS "{name}"')
-    _on_server(at, f'CREATE DATABASE "{name}"')
-    yield f"{server}/{name}"
-    _on_server(at, f'DROP DATABASE "{name}" WITH (FORCE)')
-
-
-def _on_server(at: dict[str, Any], statement: str) -> None:
-    import psycopg  # noqa: PLC0415 -- only where there is a server
-
-    known = {"user": at["USER"], "password": at["PASSWORD"], "host": at["HOST"]}
-    with psycopg.connect(dbname="postgres", port=at["PORT"], autocommit=True, **known) as server:
-        server.execute(statement)
-
-
-class Server:
-    """gunicorn, which may be killed and started again. The listening socket is ours and stays: who
-    connects meanwhile waits in its queue, who was being answered is cut off.
-    """
-
-    def __init__(self, environment: dict[str, str]) -> None:
-        self.environment = environment
-        self.listening = socket.create_server(("127.0.0.1", 0), backlog=64)
-        self.start()
-
-    @property
-    def port(self) -> int:
-        return int(self.listening.getsockname()[1])
-
-    def start(self) -> None:
-        descriptor = self.listening.fileno()
-        self.process = subprocess.Popen(
-            [
-                sys.executable, "-m", "gunicorn", "studio.config.wsgi", "--workers", "1",
-                "--threads", "4", "--bind", f"fd://{descriptor}", "--log-level", "critical",
-            ],
-            cwd=django_settings.BASE_DIR,
-            env=self.environment,
-            pass_fds=[descriptor],
-            start_new_session=True,
-        )  # fmt: skip
-
-    def kill(self) -> None:
-        """The master and its worker at once, with no word to either."""
-        os.killpg(self.process.pid, signal.SIGKILL)
-        self.process.wait()
-
-    def kill_and_start(self) -> None:
-        self.kill()
-        self.start()
-
-
 class Phone:
     """Sends each thing until somebody answers, with the same key, as a phone does."""
 
@@ -158,54 +92,32 @@ class Phone:
             return line.getresponse().status
 
 
-def _run(program: str, environment: dict[str, str]) -> Any:
-    done = subprocess.run(
-        [sys.executable, "manage.py", "shell", "--no-imports", "-c", program],
-        cwd=django_settings.BASE_DIR,
-        env=environment,
-        capture_output=True,
-        text=True,
-        check=True,
-    )
-    return json.loads(done.stdout.splitlines()[-1])
-
-
-def test_fifty_kills_lose_nothing_acknowledged_and_post_nothing_twice(
-    address: str, tmp_path: Path
-) -> None:
-    environment = {
-        **os.environ,
-        "DATABASE_URL": address,
-        "MEDIA_ROOT": str(tmp_path / "media"),
-        "TASKS": "immediate",
-        "SECRET_KEY": "killed",
-    }
-    subprocess.run(
-        [sys.executable, "manage.py", "migrate", "--verbosity", "0"],
-        cwd=django_settings.BASE_DIR,
-        env=environment,
-        check=True,
-    )
-    known = _run(BEGIN, environment)
-    server = Server(environment)
-    phone = Phone(server, known["secret"])
-    rng = random.Random(4000)
-    acknowledged: list[str] = []
-    try:
-        for _kill in range(KILLS):
-            killer = threading.Timer(rng.uniform(0, 0.3), server.kill_and_start)
-            killer.start()
-            while killer.is_alive():
-                acknowledged.append(_hand_out(phone, known, len(acknowledged)))
-            acknowledged.append(_hand_out(phone, known, len(acknowledged)))
-    finally:
-        server.kill()
-        server.listening.close()
-    found = _run(COUNT, environment)
+def test_fifty_kills_lose_nothing_acknowledged_and_post_nothing_twice(tmp_path: Path) -> None:
+    with own_place(tmp_path, tasks="immediate") as environment:
+        known = told(environment, BEGIN)
+        server = Server(environment)
+        phone = Phone(server, known["secret"])
+        try:
+            acknowledged = _killed_and_handed_out(server, phone, known)
+        finally:
+            server.close()
+        found = told(environment, COUNT)
     assert found["tables"] == found["flaws"] == acknowledged
     assert found["balance"] == found["sum"] == LOT_G - EACH_G * len(acknowledged)
     assert found["audits"] == len(acknowledged)
     assert phone.cut_off > 0
+
+
+def _killed_and_handed_out(server: Server, phone: Phone, known: dict[str, str]) -> list[str]:
+    rng = random.Random(4000)
+    acknowledged: list[str] = []
+    for _kill in range(KILLS):
+        killer = threading.Timer(rng.uniform(0, 0.3), server.kill_and_start)
+        killer.start()
+        while killer.is_alive():
+            acknowledged.append(_hand_out(phone, known, len(acknowledged)))
+        acknowledged.append(_hand_out(phone, known, len(acknowledged)))
+    return acknowledged
 
 
 def _hand_out(phone: Phone, known: dict[str, str], number: int) -> str:

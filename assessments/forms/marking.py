@@ -10,7 +10,7 @@ from django.forms.boundfield import BoundField
 from django.utils.translation import gettext_lazy as _
 
 from assessments.models import MarkedLevel, Marking
-from assessments.selectors.evidence import Evidence, PieceEvidence
+from assessments.selectors.evidence import Evidence, PieceEvidence, Suggested
 from assessments.selectors.marks import MarkingSeen, PieceMarks
 from assessments.selectors.rubrics import CriterionSeen, LevelSeen
 from studio.web.columns import column, label
@@ -25,7 +25,8 @@ class Option:
 
 @dataclass(frozen=True)
 class CriterionRow:
-    """What the page shows of a criterion; `kept` is what was kept meanwhile, if that differs."""
+    """What the page shows of a criterion; `kept` is what was kept meanwhile, if that differs.
+    `suggested` is only shown: no option is checked for it."""
 
     criterion: CriterionSeen
     exempt: bool
@@ -36,6 +37,7 @@ class CriterionRow:
     errors: list[str]
     note: BoundField | None
     kept: str = ""
+    suggested: Suggested | None = None
 
 
 class MarkingForm(forms.Form):
@@ -102,6 +104,7 @@ class MarkingForm(forms.Form):
                 errors=[str(error) for error in self[name].errors],
                 note=self[note_name(each)],
                 kept=_kept(each, chosen, kept),
+                suggested=evidence.suggested(each),
             )
 
     def values(self) -> dict[str, Any]:

@@ -119,6 +119,8 @@ def loaded(pieces: "QuerySet[Piece]") -> "QuerySet[Piece]":
         "student",
         "studio",
         "let_through",
+        "ideas",
+        "steps",
         "assignment__section__studio",
         "assignment__rubric__version__rubric",
     )

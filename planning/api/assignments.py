@@ -16,14 +16,14 @@ from rest_framework.views import APIView
 
 from planning.models import Assignment
 from planning.selectors.assignments import milestones_of
-from planning.services.assignments import set_dates
+from planning.services.assignments import count_ideas, set_dates
 from planning.services.pieces import start_missing_pieces
 from studio.people.api.views import ONCE, caller
 from studio.people.api_access import Teaching
 from studio.people.idempotency import once
 from studio.people.models import User
 
-from .brief_serializers import AssignmentSerializer, DatesSerializer
+from .brief_serializers import AssignmentSerializer, DatesSerializer, IdeasCountedSerializer
 from .piece_serializers import PieceSerializer
 
 
@@ -82,6 +82,23 @@ class AssignmentDates(APIView):
             return Response(DatesSerializer(_dates(changed)).data)
 
         return once(request, act)
+
+
+class AssignmentIdeas(APIView):
+    permission_classes = [Teaching]
+
+    @extend_schema(request=IdeasCountedSerializer, responses=IdeasCountedSerializer)
+    def put(self, request: Request, pk: UUID) -> Response:
+        """Whether the class's ideas are counted."""
+        assignment = taught_assignment(request, pk)
+        typed = IdeasCountedSerializer(data=request.data)
+        typed.is_valid(raise_exception=True)
+        kept = count_ideas(
+            assignment=assignment,
+            counted=typed.validated_data["ideas_counted"],
+            by=caller(request),
+        )
+        return Response(IdeasCountedSerializer(kept).data)
 
 
 class AssignmentPieces(GenericAPIView[Any]):

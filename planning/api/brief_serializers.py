@@ -64,11 +64,18 @@ class AssignmentSerializer(FiguresSerializer[Assignment]):
             "given_on",
             "due_on",
             "milestones",
+            "ideas_counted",
             *TERMS,
         )
 
     def get_milestones(self, row: Assignment) -> list[dict[str, Any]]:
         return [{"kind": each.kind, "on": each.on.isoformat()} for each in milestones_of(row)]
+
+
+class IdeasCountedSerializer(serializers.Serializer[Any]):
+    """Whether the class's drawings are compared and its ideas counted."""
+
+    ideas_counted = serializers.BooleanField()
 
 
 class DatesSerializer(serializers.Serializer[Any]):

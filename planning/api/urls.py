@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from . import assignments, briefs, pieces, plans
+from . import assignments, briefs, ideas, pieces, plans
 from .compute import BuildCheckCompute, PlanCompute
 from .compute_drawing import DrawingCompute
 from .compute_exploration import ExplorationCompute
@@ -27,6 +27,17 @@ urlpatterns = [
         name="api_piece_refinements",
     ),
     path("pieces/<uuid:pk>/choice/", pieces.PieceChoice.as_view(), name="api_piece_choice"),
+    path("pieces/<uuid:pk>/ideas/", ideas.PieceIdeas.as_view(), name="api_piece_ideas"),
+    path(
+        "pieces/<uuid:pk>/idea-changes/",
+        ideas.IdeaChanges.as_view(),
+        name="api_idea_changes",
+    ),
+    path(
+        "idea-changes/<uuid:pk>/undo/",
+        ideas.IdeaChangeUndo.as_view(),
+        name="api_idea_change_undo",
+    ),
     path("pieces/<uuid:pk>/plans/", plans.PiecePlans.as_view(), name="api_piece_plans"),
     path("pieces/<uuid:pk>/plans/draft/", plans.PlanDraft.as_view(), name="api_plan_draft"),
     path("pieces/<uuid:pk>/plans/send/", plans.PlanSend.as_view(), name="api_plan_send"),
@@ -46,6 +57,11 @@ urlpatterns = [
         "assignments/<uuid:pk>/dates/",
         assignments.AssignmentDates.as_view(),
         name="api_assignment_dates",
+    ),
+    path(
+        "assignments/<uuid:pk>/ideas/",
+        assignments.AssignmentIdeas.as_view(),
+        name="api_assignment_ideas",
     ),
     path(
         "assignments/<uuid:pk>/pieces/",

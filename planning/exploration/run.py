@@ -21,7 +21,7 @@ from .vendi import vendi_score
 
 MOST_DRAWINGS: Final = 60
 
-_ALIKE: Final = 0.97
+ALIKE: Final = 0.97
 """Forms that are less likely one idea aren't looked at line by line."""
 
 
@@ -111,7 +111,7 @@ def _copies(lines: list[Lines], every: Compared, chance: Floats) -> list[tuple[i
     first = list(range(len(lines)))
     for later in range(len(lines)):
         for earlier in range(later):
-            if first[earlier] != earlier or chance[earlier, later] < _ALIKE:
+            if first[earlier] != earlier or chance[earlier, later] < ALIKE:
                 continue
             way = WAYS[every.ways[earlier, later]]
             if coincidence(lines[earlier], lines[later], way, fitted.COPY) > fitted.COPY:

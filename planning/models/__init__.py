@@ -9,6 +9,7 @@ from .plan import PlanState, PlanVersion
 from .plan_photo import PlanPhoto
 from .scan import Scan, ScanPage
 from .sheet import Sheet
+from .steps import Steps
 
 __all__ = [
     "Adjustment",
@@ -31,6 +32,7 @@ __all__ = [
     "ScanPage",
     "Sheet",
     "SourceForm",
+    "Steps",
     "Surface",
     "Terms",
     "Thumbnail",

@@ -71,7 +71,8 @@ def own_weight(
 ) -> OwnWeight:
     """Of the wall that the rows make up, which stands on its base (or, carried on, on what was
     laid before) as on something stiff. For a form that isn't round it is the round equivalent. A
-    lump that is no shell, its wall being as thick as it is wide, has nothing to say."""
+    lump that is no shell, its wall being as thick as it is wide, has nothing to say, nor has a
+    brim of two rows."""
     laid = listed.middle
     if not is_shell(laid.slant_mm, laid.perimeter_mm, laid.wall_mm):
         return OwnWeight((), (), (), ())

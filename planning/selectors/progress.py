@@ -3,6 +3,7 @@
 A fixed number of queries however many pieces.
 """
 
+from collections import defaultdict
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from uuid import UUID
@@ -15,15 +16,16 @@ from .gate import counts_asked, counts_done
 
 @dataclass(frozen=True)
 class Progress:
-    """What is done of one piece. `plan` is the version that holds, or the newest before one does;
-    drafts are left out. `waiting` is a plan that waits for a teacher. Whether the pot is `built`
-    is recorded above planning and passed in."""
+    """What is done of one piece. `plan` is the version that holds, or the newest sent back before
+    one does. `waiting` is a plan that waits for a teacher, `draft` one that its student
+    still works at. Whether the pot is `built` is recorded above planning and passed in."""
 
     done: Counts
     asked: Counts
     choice: Choice | None
     plan: PlanVersion | None
     waiting: PlanVersion | None
+    draft: PlanVersion | None = None
     built: bool = False
 
     @property
@@ -92,25 +94,34 @@ def progress_of(
             done=done[pk],
             asked=asked[pk],
             choice=choices.get(pk),
-            plan=plans.get(pk, (None, None))[0],
-            waiting=plans.get(pk, (None, None))[1],
+            plan=plans[pk].holds,
+            waiting=plans[pk].waits,
+            draft=plans[pk].draft,
             built=pk in built,
         )
         for pk in ids
     }
 
 
-def _plans(ids: list[UUID]) -> dict[UUID, tuple[PlanVersion | None, PlanVersion | None]]:
-    """By piece: the version that holds (else the newest sent back), and the one that waits."""
-    found: dict[UUID, tuple[PlanVersion | None, PlanVersion | None]] = {}
-    versions = PlanVersion.objects.filter(piece__in=ids).exclude(state=PlanState.DRAFT)
-    for plan in versions.order_by("number"):
-        holds, waits = found.get(plan.piece_id, (None, None))
-        if plan.state == PlanState.SENT:
-            waits = plan
-        elif plan.state == PlanState.APPROVED or holds is None or not _approved(holds):
-            holds = plan
-        found[plan.piece_id] = (holds, waits)
+@dataclass
+class _Plans:
+    """Of one piece: the version that holds (else the newest sent back), and the others."""
+
+    holds: PlanVersion | None = None
+    waits: PlanVersion | None = None
+    draft: PlanVersion | None = None
+
+
+def _plans(ids: list[UUID]) -> dict[UUID, _Plans]:
+    found: dict[UUID, _Plans] = defaultdict(_Plans)
+    for plan in PlanVersion.objects.filter(piece__in=ids).order_by("number"):
+        own = found[plan.piece_id]
+        if plan.state == PlanState.DRAFT:
+            own.draft = plan
+        elif plan.state == PlanState.SENT:
+            own.waits = plan
+        elif plan.state == PlanState.APPROVED or own.holds is None or not _approved(own.holds):
+            own.holds = plan
     return found
 
 

@@ -16,6 +16,7 @@ from studio.people.audit import record
 from studio.people.models import User
 
 from .drawings import locked_piece
+from .ideas import ask_to_compare
 
 
 class GateShut(Refused):
@@ -85,6 +86,7 @@ def choose_design(
             before={"thumbnail": str(former.thumbnail_id)} if former else {},
             after={"thumbnail": str(thumbnail.pk)},
         )
+        ask_to_compare(piece=piece, by=by)
     return choice
 
 

@@ -63,7 +63,9 @@ def add_refinement(
             raise Refused(_("Choose a design first; refinements develop the chosen one."))
         made.append(Refinement.objects.create(piece=piece, image=image, note=note, added_at=at))
 
-    receive_image(studio=piece.studio, by=by, file=file, at=at, field="photos", attach=attach)
+    receive_image(
+        studio=piece.studio, by=by, file=file, at=at, field="photos", attach=attach, then=READ_FORM
+    )
     return made[0]
 
 
@@ -130,8 +132,7 @@ def _set_withdrawn(drawing: Thumbnail | Refinement, by: User, at: datetime | Non
             )
         drawing.withdrawn_at = at
         drawing.save(update_fields=["withdrawn_at"])
-        if isinstance(drawing, Thumbnail):
-            ask_to_compare(piece=drawing.piece, by=by)
+        ask_to_compare(piece=drawing.piece, by=by)
         record(
             studio=drawing.piece.studio,
             by=by,

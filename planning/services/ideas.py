@@ -1,4 +1,7 @@
-"""Which of a student's thumbnails are one idea: read once each, compared whenever they change."""
+"""Which of a student's thumbnails are one idea: read once each, compared whenever they change.
+
+With them the way from the choice on is compared (`steps`), in the same job.
+"""
 
 from collections.abc import Sequence
 from datetime import datetime
@@ -15,7 +18,17 @@ from planning.exploration.by_hand import Change, put_right
 from planning.exploration.kept import VERSION as FORM_VERSION
 from planning.exploration.run import Unread, comparison
 from planning.exploration.silhouette import Drawn
-from planning.models import Assignment, DrawnForm, IdeaChange, Ideas, Piece, Thumbnail
+from planning.models import (
+    Assignment,
+    Choice,
+    DrawnForm,
+    IdeaChange,
+    Ideas,
+    Piece,
+    Refinement,
+    Steps,
+    Thumbnail,
+)
 from planning.photos.forms import form_of_photo
 from studio.jobs.kinds import Kind
 from studio.jobs.models import Job
@@ -23,6 +36,8 @@ from studio.jobs.services import ask_for
 from studio.jobs.work import Work
 from studio.people.models import User
 from studio.uploads.models import StoredImage
+
+from .steps import OnTheWay, Read, keep_steps, on_the_way, steps_answer
 
 READ_FORM: Final = "read_form"
 COMPARE: Final = "compare_ideas"
@@ -32,12 +47,12 @@ _AT_ONCE: Final = 20
 
 
 class _MovedOn(Exception):  # noqa: N818 -- says what happened, and nothing is in error
-    """The thumbnails changed while they were compared."""
+    """What is compared changed meanwhile."""
 
 
 def ask_to_compare(*, piece: Piece, by: User) -> None:
-    """In the transaction that changes which thumbnails stand, its piece held; nothing is asked for
-    in a class whose ideas aren't counted."""
+    """In the transaction that changes which drawings stand, which is chosen or which plan there is,
+    its piece held; nothing is asked for in a class whose ideas aren't counted."""
     if not piece.assignment.ideas_counted:
         return
     ask_for(
@@ -77,7 +92,11 @@ def _told_of(image: StoredImage) -> dict[str, Any]:
 
 def _kept_and_compared(image: StoredImage, told: dict[str, Any]) -> None:
     # The piece first, as everywhere: two that hold each other's row would wait for ever.
-    owner = Thumbnail.objects.filter(image=image).values_list("piece", flat=True).first()
+    owners = [
+        model.objects.filter(image=image).order_by().values_list("piece", flat=True)
+        for model in (Thumbnail, Refinement)
+    ]
+    owner = next(iter(owners[0].union(owners[1])), None)
     piece = _held(owner) if owner else None
     _keep(image, told)
     if piece is not None:
@@ -108,27 +127,56 @@ def compare_ideas(work: Work) -> None:
     """Compare what stands of a piece, outside any transaction, until nothing changed meanwhile."""
     pk = UUID(work.job.subjects[0])
     while not work.is_finished:
-        standing = _standing(pk)
-        found = Ideas.objects.filter(piece=pk).first()
-        known = found is not None and found.is_of(set(_ids(standing)))
-        answer = found.answer if found and known else _compared(work, standing)
+        standing, way = _standing(pk), on_the_way(pk)
+        read = _reader(work)
+        ideas, steps = _ideas_now(work, pk, standing, read), _steps_now(work, pk, way, read)
         try:
             with work.finishing():
-                _write_down_if_it_holds(pk, standing, answer)
+                _write_down_if_it_holds(pk, standing, ideas, way, steps)
         except _MovedOn:
             continue
 
 
+def _ideas_now(
+    work: Work, pk: UUID, standing: Sequence[Thumbnail], read: Read
+) -> dict[str, Any] | None:
+    """What is known of these very thumbnails, else what is found."""
+    found = Ideas.objects.filter(piece=pk).first()
+    if found is not None and found.is_of(set(_ids(standing))):
+        return found.answer
+    return _compared(work, standing, read)
+
+
+def _steps_now(work: Work, pk: UUID, way: OnTheWay | None, read: Read) -> dict[str, Any] | None:
+    """The same of the way from the choice on; None where nothing is chosen."""
+    if way is None:
+        return None
+    found = Steps.objects.filter(piece=pk).first()
+    if found is not None and found.is_of(way.told):
+        return found.answer
+    answer = steps_answer(way, read)
+    work.progress(90)
+    return answer
+
+
 def _write_down_if_it_holds(
-    pk: UUID, compared: Sequence[Thumbnail], answer: dict[str, Any] | None
+    pk: UUID,
+    compared: Sequence[Thumbnail],
+    ideas: dict[str, Any] | None,
+    way: OnTheWay | None,
+    steps: dict[str, Any] | None,
 ) -> None:
     piece = _held(pk)
     if piece is None:
         return
-    # Whoever changes what stands holds the piece, so that either this sees it or they ask anew.
-    if set(_ids(_standing(pk))) != set(_ids(compared)):
+    # Whoever changes what is compared holds the piece: either this sees it, or they ask anew.
+    now = on_the_way(pk)
+    same_way = (now and now.told) == (way and way.told)
+    if not same_way or set(_ids(_standing(pk))) != set(_ids(compared)):
         raise _MovedOn
-    _write_down(piece, compared, answer)
+    _write_down(piece, compared, ideas)
+    if way is not None:
+        keep_steps(piece=piece, way=way, answer=steps)
 
 
 def _write_down(piece: Piece, compared: Sequence[Thumbnail], answer: dict[str, Any] | None) -> None:
@@ -166,8 +214,8 @@ def _ids(thumbnails: Sequence[Thumbnail]) -> list[str]:
     return [str(each.pk) for each in thumbnails]
 
 
-def _compared(work: Work, thumbnails: Sequence[Thumbnail]) -> dict[str, Any]:
-    forms = [_form_of(work, each.image) for each in thumbnails]
+def _compared(work: Work, thumbnails: Sequence[Thumbnail], read: Read) -> dict[str, Any]:
+    forms = [read(each.image) for each in thumbnails]
     work.progress(50)
     told, ids = comparison(forms), _ids(thumbnails)
     shapes = {
@@ -189,6 +237,18 @@ def _compared(work: Work, thumbnails: Sequence[Thumbnail]) -> dict[str, Any]:
     }
 
 
+def _reader(work: Work) -> Read:
+    """What is in a photo, looked for once."""
+    known: dict[UUID, Drawn | Unread] = {}
+
+    def read(image: StoredImage) -> Drawn | Unread:
+        if image.pk not in known:
+            known[image.pk] = _form_of(work, image)
+        return known[image.pk]
+
+    return read
+
+
 def _form_of(work: Work, image: StoredImage) -> Drawn | Unread:
     """What is kept of it; read now where nothing is."""
     kept = getattr(image, "drawn_form", None)
@@ -204,11 +264,20 @@ def _form_of(work: Work, image: StoredImage) -> Drawn | Unread:
 def _compare_gave_up(job: Job) -> None:
     if piece := _held(job.subjects[0]):
         _write_down(piece, _standing(piece.pk), None)
+        if way := on_the_way(piece.pk):
+            keep_steps(piece=piece, way=way, answer=None)
 
 
 def compare_the_rest(*, at: datetime) -> None:
     """Ask for pieces that were never compared, or before it was done as today, some at a time."""
-    older = Q(ideas__isnull=True) | Q(ideas__version__lt=Ideas.VERSION)
+    choices = Choice.objects.current().filter(thumbnail__image__state=StoredImage.State.READY)
+    chosen = Exists(choices.filter(piece=OuterRef("pk")))
+    older = (
+        Q(ideas__isnull=True)
+        | Q(ideas__version__lt=Ideas.VERSION)
+        | Q(chosen, steps__isnull=True)
+        | Q(chosen, steps__version__lt=Steps.VERSION)
+    )
     rest = _drawn().filter(older, code_live=True, assignment__ideas_counted=True)
     for piece in rest.order_by("created_at")[:_AT_ONCE]:
         ask_to_compare(piece=piece, by=piece.student)

@@ -16,6 +16,7 @@ from studio.people.audit import record
 from studio.people.models import User
 
 from .drawings import locked_piece
+from .ideas import ask_to_compare
 
 
 def save_draft(*, piece: Piece, drawn: Drawn, at: datetime) -> PlanVersion:
@@ -57,6 +58,7 @@ def send_plan(*, piece: Piece, by: User, at: datetime) -> PlanVersion:
         kept.sent_at = at
         kept.save()
         _record(kept, by, "plan sent", PlanState.DRAFT)
+        ask_to_compare(piece=piece, by=by)
     return kept
 
 
@@ -98,13 +100,16 @@ def _gap(line: Line, path: str) -> Problem:
 def _decide(plan: PlanVersion, by: User, at: datetime, state: PlanState, note: str) -> PlanVersion:
     with transaction.atomic():
         locked_piece(plan.piece)
-        kept = PlanVersion.objects.select_related("piece__studio").get(pk=plan.pk)
+        kept = PlanVersion.objects.select_related("piece__studio", "piece__assignment").get(
+            pk=plan.pk
+        )
         if kept.state != PlanState.SENT:
             words = {"state": kept.get_state_display()}
             raise Conflict(_("Somebody was faster: this plan is %(state)s already.") % words)
         kept.state, kept.decided_at, kept.decided_by, kept.note = state, at, by, note.strip()
         kept.save(update_fields=["state", "decided_at", "decided_by", "note"])
         _record(kept, by, f"plan {kept.get_state_display()}", PlanState.SENT)
+        ask_to_compare(piece=kept.piece, by=by)
     return kept
 
 

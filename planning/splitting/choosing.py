@@ -4,6 +4,7 @@ from typing import Final
 
 import numpy as np
 
+from planning.tracing.arrays import Gray
 from planning.tracing.opencv import cv2
 
 from .furniture import frames, lies_in, rings
@@ -29,11 +30,17 @@ _WIDE: Final = 1.1
 _CUT_OFF: Final = 0.4
 """Of the usual drawing's body: what runs off the paper and is smaller is no drawing."""
 
-_OPEN: Final = 0.5
-"""Of the side of the usual drawing: lines as wide and high that enclose nothing may be a pot drawn
-without its rim."""
+_STRIP: Final = 2.5
+"""What runs off the paper and is so many times as long as wide is its edge or a shadow."""
 
-_SMALLEST: Final = 0.042
+_PIECE: Final = 0.25
+"""Of the largest piece of a body: smaller ones are loops of letters that touch the drawing."""
+
+_OPEN: Final = 0.5
+"""Of the side of the usual drawing: lines as high that enclose nothing may be a pot drawn without
+its rim; words are lower."""
+
+_SMALLEST: Final = 0.033
 """Of the page's long side: nothing that is shorter is a drawing, be it alone."""
 
 
@@ -41,13 +48,13 @@ def drawings_among(parts: list[Part], page_px: int, width_px: float) -> list[Par
     """The parts that are drawings, cut clear of what only touches them, of a page whose long side
     is so many pixels and whose strokes are so wide."""
     loose = _without(frames(parts), parts)
-    loose = _without(rings(loose, max((part.area for part in loose), default=0)), loose)
+    loose = _without(rings(loose, page_px), loose)
     main = [part.area for part in loose if part.long > _SMALLEST * page_px]
     if not main or not max(main):
         return []
     usual = float(np.median([area for area in main if area > _MAIN * max(main)]))
     side = usual**0.5
-    loose = [open_body(p) if min(p.strokes.shape) > _OPEN * side else p for p in loose]
+    loose = [open_body(p) if p.height > _OPEN * side else p for p in loose]
     large = [
         cut
         for part in loose
@@ -64,6 +71,8 @@ def _without(some: list[Part], parts: list[Part]) -> list[Part]:
 
 def _is_drawing(part: Part, usual: float) -> bool:
     """Whether a part is one, where the usual drawing's body has this area."""
+    if part.at_edge and part.long > _STRIP * min(part.strokes.shape):
+        return False
     least = _CUT_OFF if part.at_edge else _LEAST_AREA
     if part.area < least * usual or min(part.strokes.shape) < _LEAST_SIDE * usual**0.5:
         return False
@@ -76,7 +85,8 @@ def _cut_clear(part: Part, loop: int, width_px: float) -> list[Part]:
     """The part without what sticks out of its body where that is wider than twice `loop`."""
     disc = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * loop + 1, 2 * loop + 1))
     room = 3 * loop + round(width_px) + 1
-    body = cv2.morphologyEx(np.pad(part.body, room), cv2.MORPH_OPEN, disc)
+    opened = cv2.morphologyEx(np.pad(part.body, room), cv2.MORPH_OPEN, disc)
+    body = _main_pieces(np.asarray(opened, np.uint8))
     if not body.any():
         return []
     reach = 2 * (2 * loop + round(width_px)) + 1
@@ -86,3 +96,10 @@ def _cut_clear(part: Part, loop: int, width_px: float) -> list[Part]:
     at = np.s_[y : y + height, x : x + width]
     place = part.x + x - room, part.y + y - room
     return [Part(*place, np.asarray(mine[at]), np.asarray(body[at]), part.at_edge)]
+
+
+def _main_pieces(body: Gray) -> Gray:
+    _, labels, stats, _ = cv2.connectedComponentsWithStats(body, connectivity=4)
+    areas = np.asarray(stats)[:, cv2.CC_STAT_AREA].copy()
+    areas[0] = 0  # what lies round it
+    return np.where(areas[labels] > _PIECE * areas.max(), body, 0).astype(np.uint8)

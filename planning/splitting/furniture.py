@@ -8,15 +8,15 @@ from planning.tracing.opencv import cv2
 
 from .parts import Part
 
-_SQUARE: Final = 0.8
+_SQUARE: Final = 0.85
 """Of the box round a hull, turned with it: what fills as much is about a rectangle."""
 
 _HELD: Final = 0.02
 """Of a frame: what is drawn in it is at least so large."""
 
 _INSIDE: Final = 0.8
-_SMALL: Final = 0.3
-"""Of the largest drawing: a ring round a number is smaller."""
+_SMALL: Final = 0.065
+"""Of the page's long side: a ring round a number is smaller."""
 
 _ROUND: Final = 0.85
 _LONG: Final = 1.5
@@ -25,6 +25,8 @@ _WITHIN: Final = 0.03
 
 _ALIKE: Final = 1.7
 _FEWEST: Final = 2
+_FOR_EACH: Final = 0.4
+"""Of the larger parts: there are about as many rings as drawings."""
 
 
 def lies_in(part: Part, other: Part) -> bool:
@@ -53,14 +55,16 @@ def _frames(part: Part, parts: list[Part]) -> bool:
     return any(other.area > _HELD * around for other in held)
 
 
-def rings(parts: list[Part], largest: float) -> list[Part]:
-    """Small round parts with something written in them, of which there are several about as
-    large; `largest` is the area of the largest drawing."""
-    small = [part for part in parts if part.area < _SMALL * largest and _is_ring(part, parts)]
+def rings(parts: list[Part], page_px: int) -> list[Part]:
+    """Small round parts with something written in them, of which there are about as many of about
+    the same size as there are drawings, of a page whose long side is so many pixels."""
+    small = [part for part in parts if part.long < _SMALL * page_px and _is_ring(part, parts)]
+    larger = sum(part.long > _SMALL * page_px for part in parts)
+    fewest = max(_FEWEST, _FOR_EACH * larger)
     return [
         part
         for part in small
-        if sum(part.area / _ALIKE < each.area < part.area * _ALIKE for each in small) >= _FEWEST
+        if sum(part.area / _ALIKE < each.area < part.area * _ALIKE for each in small) >= fewest
     ]
 
 

@@ -24,7 +24,12 @@ _FULL: Final = 0.45
 _THIN: Final = 0.02
 """Of a part's size: what is thinner than twice that, or than a stroke, is a line and no body."""
 
-_OPEN: Final = 0.2
+_LEAKED: Final = 0.7
+"""Of the body: where as much of it is strokes, it is but the strokes."""
+
+_SPACE: Final = 0.35
+"""Of a part's shorter side: between letters there is less."""
+
 _JOINT_PX: Final = 5
 """Where a printed line was taken away a stroke has so wide a gap."""
 
@@ -85,14 +90,18 @@ def body_of(strokes: Gray, width_px: float) -> Gray:
 
 
 def open_body(part: Part) -> Part:
-    """The part; if it encloses next to nothing, with what lies between its strokes along rows and
-    above the lowest of each column as its body: a pot drawn without its rim."""
-    if part.area > _OPEN * part.width * part.height:
-        return part
+    """The part; if it encloses next to nothing, but there is a wide space between its strokes along
+    rows and above the lowest of each column, with that as its body: a pot drawn without its rim."""
     on = part.strokes > 0
+    if np.count_nonzero(on) < _LEAKED * part.area:
+        return part
     between = np.logical_or.accumulate(on, axis=1)
     between &= np.logical_or.accumulate(on[:, ::-1], axis=1)[:, ::-1]
     between &= np.logical_or.accumulate(on[::-1], axis=0)[::-1]
+    space = np.pad(between & ~on, 1).astype(np.uint8)
+    wide = 2 * float(cv2.distanceTransform(space, cv2.DIST_L2, 3).max())
+    if wide < _SPACE * min(part.strokes.shape):
+        return part
     return replace(part, body=np.where(between, 255, 0).astype(np.uint8))
 
 

@@ -5,7 +5,7 @@ from typing import Final
 
 import numpy as np
 
-from planning.exploration.ruling import FEWEST, covered, erase, level_lines
+from planning.exploration.ruling import FEWEST, erase, level_lines, near_line
 from planning.tracing.arrays import Floats, Gray, Ink
 
 _FOLLOWED_PX: Final = 4
@@ -14,6 +14,14 @@ _FOLLOWED_PX: Final = 4
 _AGAIN: Final = 2
 _SEEN: Final = 0.45
 """Of a line's way: found by itself. One that others foretell needs half as much."""
+
+_END: Final = 24
+_OF_ENDS: Final = 2.0
+"""A printed line runs to both edges of the paper, a row of frames doesn't: half as much is seen of
+the first and of the last of so many parts, where shadows lie."""
+
+_FOLD: Final = 0.8
+"""Of a line's way: one alone that is seen so far is a fold or a margin."""
 
 _APART_PX: Final = 6.0
 _EVEN: Final = 0.2
@@ -33,21 +41,32 @@ def without_printed(ink: Ink, page: Gray, faint: float) -> Ink:
 
 
 def _lines(ink: Ink, seen: Gray, page: Gray) -> list[Floats]:
-    """The rows of every about level printed line at each column, from above; none where there
-    are less than three."""
+    """The rows of every about level printed line at each column, from above; where there are less
+    than three, only those that are seen nearly all across."""
     found: list[Floats] = []
     for line in level_lines(seen):
         followed = _followed(ink, seen, line)
-        if covered(seen, page, followed) > _SEEN and _apart(followed, found):
+        if _covered(seen, page, followed) > _SEEN and _apart(followed, found):
             found.append(followed)
     if len(found) < FEWEST:
-        return []
+        return [line for line in found if _covered(seen, page, line) > _FOLD]
     found.sort(key=lambda line: float(line.mean()))
     for guess in _foretold(found):
         followed = _followed(ink, seen, guess)
-        if covered(seen, page, followed) > _SEEN / 2 and _apart(followed, found):
+        if _covered(seen, page, followed) > _SEEN / 2 and _apart(followed, found):
             found.append(followed)
     return found
+
+
+def _covered(seen: Gray, page: Gray, line: Floats) -> float:
+    """The part of a line's way over the page that is seen, less where it doesn't run to an edge."""
+    columns, rows, near = near_line(seen, line)
+    along = near[page[rows, columns] > 0]
+    if not len(along):
+        return 0.0
+    end = max(1, len(along) // _END)
+    ends = min(float(along[:end].mean()), float(along[-end:].mean()))
+    return min(float(along.mean()), _OF_ENDS * ends)
 
 
 def _apart(line: Floats, others: list[Floats]) -> bool:

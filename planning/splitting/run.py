@@ -11,6 +11,7 @@ import numpy as np
 from planning.tracing.arrays import Gray
 
 from .choosing import drawings_among
+from .framing import without_frames
 from .page import strokes_of_sheet, working_gray
 from .parts import Part, parts_on
 from .reading import in_reading_order
@@ -41,4 +42,8 @@ def answer(picture: Gray, shrink: float) -> dict[str, Any]:
 
 def _drawings(gray: Gray) -> list[Part]:
     strokes = strokes_of_sheet(gray)
-    return drawings_among(parts_on(strokes), max(gray.shape), strokes.width_px)
+    parts = parts_on(strokes)
+    unframed = without_frames(strokes, parts)
+    if unframed is not strokes:
+        parts = parts_on(unframed)
+    return drawings_among(parts, max(gray.shape), strokes.width_px)

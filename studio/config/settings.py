@@ -213,6 +213,7 @@ JOB_KINDS = {
     "take_sheet_apart": "planning.services.sheets.TAKE_APART_KIND",
     "cut_sheet": "planning.services.sheets.CUT_KIND",
     "read_scan": "planning.services.scans.READ_SCAN_KIND",
+    "side_by_side": "planning.services.side_by_side.SIDE_BY_SIDE",
     "class_set": "studio.board.services.class_sets.CLASS_SET",
 }
 # What `manage.py work` calls with the time now and then, beside taking over lost jobs.

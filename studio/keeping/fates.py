@@ -34,6 +34,7 @@ FATES: dict[str, Fate] = {
     "planning.PlanPhoto": Fate(_PIECE, gone=True),
     "planning.IdeaChange": Fate(_PIECE, gone=True),
     "planning.Ideas": Fate(_PIECE, gone=True),
+    "planning.Steps": Fate(_PIECE, gone=True),
     "planning.DrawnForm": Fate("image__by", gone=True),
     "ware.PotPhoto": Fate(_POT, gone=True),
     "people.ApiToken": Fate("person", gone=True),

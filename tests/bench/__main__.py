@@ -1,8 +1,9 @@
 """`make bench`: how quick it is, as ratios in one run."""
 
-from tests.bench import bench_pages, bench_plan, bench_tracing
+from tests.bench import bench_pages, bench_plan, bench_sheets, bench_tracing
 
 if __name__ == "__main__":
     bench_plan.main()
     bench_tracing.main()
     bench_pages.main()
+    bench_sheets.main()

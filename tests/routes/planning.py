@@ -85,6 +85,8 @@ GET    assignment_dates      assignment                    ok   ok    --    no  
 POST   assignment_dates      assignment                    ok   ok    --    no   no   no   no   in
 POST   pieces_start          assignment                    ok   ok    --    no   no   no   no   in
 POST   assignment_ideas      assignment                    ok   ok    --    no   no   no   no   in
+GET    drawings_alike        assignment                    ok   ok    --    no   no   no   no   in
+POST   drawings_alike        assignment                    ok   ok    --    no   no   no   no   in
 POST   assignment_take_back  assignment                    ok   ok    --    no   no   no   no   in
 GET    api_pieces                                          ok   ok    ok    ok   ok   ok   ok   in
 GET    api_piece             piece                         ok   ok    --    ok   ok   --   --   in
@@ -94,6 +96,10 @@ GET    api_piece_refinements piece                         ok   ok    --    ok  
 POST   api_piece_refinements piece                         --   --    --    --   ok   --   --   in
 GET    api_piece_choice      piece                         ok   ok    --    ok   ok   --   --   in
 PUT    api_piece_choice      piece                         --   --    --    --   ok   --   --   in
+GET    api_piece_ideas       piece                         ok   ok    --    no   no   no   no   in
+GET    api_idea_changes      piece                         ok   ok    --    no   no   no   no   in
+POST   api_idea_changes      piece                         ok   ok    --    no   no   no   no   in
+POST   api_idea_change_undo  idea_change                   ok   ok    --    no   no   no   no   in
 GET    api_piece_plans       sent_piece                    ok   ok    --    ok   ok   --   --   in
 GET    api_plan_draft        piece                         --   --    --    --   ok   --   --   in
 PUT    api_plan_draft        piece                         --   --    --    --   ok   --   --   in
@@ -115,6 +121,7 @@ GET    api_assignments                                     ok   ok    ok    ok  
 GET    api_assignment        assignment                    ok   ok    --    ok   ok   ok   --   in
 GET    api_assignment_dates  assignment                    ok   ok    --    no   no   no   no   in
 PUT    api_assignment_dates  assignment                    ok   ok    --    no   no   no   no   in
+PUT    api_assignment_ideas  assignment                    ok   ok    --    no   no   no   no   in
 POST   api_assignment_pieces assignment                    ok   ok    --    no   no   no   no   in
 POST   api_compute_plan                                    ok   ok    ok    ok   ok   ok   ok   in
 POST   api_compute_build_check                             ok   ok    ok    ok   ok   ok   ok   in

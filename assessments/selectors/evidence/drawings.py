@@ -1,23 +1,34 @@
 """Beside exploration: what was drawn, when, from what, and when the choice was made."""
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from django.db.models import CharField, F, FloatField, IntegerField, QuerySet, TextField, Value
+from django.db.models import (
+    CharField,
+    F,
+    FloatField,
+    IntegerField,
+    QuerySet,
+    TextField,
+    Value,
+)
 from django.db.models.functions import Cast
 from django.utils.translation import gettext as _
 
 from planning.exploration.gate import Counts
-from planning.models import Choice, Piece, Refinement, Thumbnail
+from planning.models import Choice, Piece, PlanVersion, Refinement, Thumbnail
+from planning.models.steps import Way
 from planning.selectors.gate import counts_asked
+from planning.selectors.steps import plan_to_compare, since_chosen
 from studio.uploads.models import StoredImage
 from studio.web.shown import day_text
 
+from .by_choice import ByChoice, by_choice
 from .seen import (
     Evidence,
     Picture,
@@ -29,6 +40,7 @@ from .seen import (
     local_day,
     short_day,
 )
+from .steps import steps_in_words
 
 _IDEAS = ("distinct", "low", "high")
 
@@ -48,6 +60,8 @@ class _Chosen:
     reason: str
     ideas: tuple[float, float, float] | None
     """About how many, from and to, by then."""
+    thumbnails: int | None
+    """How many stood by then."""
 
 
 @dataclass
@@ -59,18 +73,70 @@ class _Path:
     choices: list[_Chosen] = field(default_factory=list)
 
 
-def exploration_evidence(pieces: Sequence[Piece]) -> dict[UUID, Evidence]:
-    """By piece; two queries."""
+@dataclass(frozen=True)
+class Explored:
+    """What stands beside exploration, and what a level may be suggested by, where it can be."""
+
+    evidence: Evidence
+    by_choice: ByChoice | None
+
+
+def exploration_evidence(piece: Piece, sent: Sequence[PlanVersion]) -> Evidence:
+    """Of one piece; see `explored`."""
+    return explored([piece], {piece.pk: sent})[piece.pk].evidence
+
+
+def explored(
+    pieces: Sequence[Piece], sent: Mapping[UUID, Sequence[PlanVersion]]
+) -> dict[UUID, Explored]:
+    """By piece, whose ideas and steps are loaded; `sent` are its plans but drafts. Two queries."""
     paths, asked = _paths([piece.pk for piece in pieces]), counts_asked(pieces)
     return {
-        piece.pk: _evidence(
-            paths[piece.pk],
-            asked[piece.pk],
-            piece.studio.zone,
-            counted=piece.assignment.ideas_counted,
+        piece.pk: _explored(
+            paths[piece.pk], asked[piece.pk], piece, plan_to_compare(sent.get(piece.pk, ()))
         )
         for piece in pieces
     }
+
+
+def _explored(path: _Path, asked: Counts, piece: Piece, plan: PlanVersion | None) -> Explored:
+    counted = piece.assignment.ideas_counted
+    steps = _steps(path, piece, plan) if counted else []
+    evidence = _evidence(path, asked, piece.studio.zone, steps, counted=counted)
+    if not counted or not path.choices:
+        return Explored(evidence, None)
+    first = path.choices[0]
+    before = [(str(e.pk), e.source_form) for e in path.thumbnails if e.at <= first.at]
+    return Explored(
+        evidence,
+        by_choice(
+            asked=asked,
+            before=before,
+            after=len(before) < len(path.thumbnails),
+            kept=first.thumbnails,
+            high=first.ideas[2] if first.ideas else None,
+            ideas=getattr(piece, "ideas", None),
+        ),
+    )
+
+
+def _steps(path: _Path, piece: Piece, plan: PlanVersion | None) -> list[str]:
+    if not path.choices:
+        return []
+    since = since_chosen([(each.thumbnail, each.at) for each in path.choices])
+    way = Way(
+        chosen=str(path.choices[-1].thumbnail),
+        refinements=[str(each.pk) for each in path.refinements if each.at >= since],
+        thumbnails={str(each.pk) for each in path.thumbnails},
+        plan=str(plan.pk) if plan is not None else "",
+    )
+    names = {
+        str(each.pk): _("thumbnail %(n)s") % {"n": n} for n, each in enumerate(path.thumbnails, 1)
+    }
+    names |= {pk: _("refinement %(n)s") % {"n": n} for n, pk in enumerate(way.refinements, 1)}
+    names[way.chosen] = _("the chosen drawing")
+    steps = getattr(piece, "steps", None)
+    return steps_in_words(steps, way, names, plan.state if plan is not None else "")
 
 
 def _paths(pieces: list[UUID]) -> dict[UUID, _Path]:
@@ -78,12 +144,14 @@ def _paths(pieces: list[UUID]) -> dict[UUID, _Path]:
         _rows("refinement", Refinement, pieces), _choice_rows(pieces), all=True
     )
     found: dict[UUID, _Path] = defaultdict(_Path)
-    # Of drawings of one moment, the order that the student gave them.
-    listed: list[tuple[Any, ...]] = sorted(rows, key=lambda row: (row[3], row[6]))
-    for kind, piece, pk, at, text, replaced, _place, *ideas in listed:
+    # Of drawings of one moment, the order that the student gave them; the choice that holds last.
+    listed: list[tuple[Any, ...]] = sorted(
+        rows, key=lambda row: (row[3], row[5] is None, row[6] or 0, str(row[2]))
+    )
+    for kind, piece, pk, at, text, replaced, place, *ideas in listed:
         if kind == "choice":
             known = None if None in ideas else (ideas[0], ideas[1], ideas[2])
-            found[piece].choices.append(_Chosen(pk, at, replaced is not None, text, known))
+            found[piece].choices.append(_Chosen(pk, at, replaced is not None, text, known, place))
         else:
             drawn = _Drawn(pk, at, text or "")
             path = found[piece]
@@ -114,14 +182,16 @@ def _choice_rows(pieces: list[UUID]) -> "QuerySet[Any, Any]":
     return (
         Choice.objects.filter(piece__in=pieces)
         .order_by()
-        .annotate(kind=Value("choice", CharField()), place=Value(0, IntegerField()))
+        .annotate(kind=Value("choice", CharField()), place=Cast("thumbnail_count", IntegerField()))
         .values_list("kind", "piece", "thumbnail", "at", "reason", "replaced_at", "place", *_IDEAS)
     )
 
 
-def _evidence(path: _Path, asked: Counts, zone: ZoneInfo, *, counted: bool) -> Evidence:
+def _evidence(
+    path: _Path, asked: Counts, zone: ZoneInfo, steps: Sequence[str], *, counted: bool
+) -> Evidence:
     chosen = _chosen(path, zone, counted=counted)
-    said = [_drawn(path, asked, zone), *chosen, _refined(path, asked, zone)]
+    said = [_drawn(path, asked, zone), *chosen, _refined(path, asked, zone), *steps]
     holds = next((each.thumbnail for each in path.choices if not each.replaced), None)
     thumbnails = [
         (each.at, Picture("thumbnail", str(each.pk), _caption(each, zone), each.pk == holds))

@@ -6,11 +6,13 @@ from typing import Any
 from uuid import UUID
 
 from assessments.models import EvidenceKind
+from assessments.selectors.rubrics import CriterionSeen
 from planning.models import Piece
 from studio.bench.selectors.evidence import checks_by_pot
 
-from .drawings import exploration_evidence
-from .plans import silhouette_evidence
+from .by_choice import ByChoice, Suggested
+from .drawings import explored
+from .plans import sent_plans, silhouette_evidence
 from .pots import (
     history_of,
     joints_evidence,
@@ -25,11 +27,19 @@ from .seen import Evidence
 
 @dataclass(frozen=True)
 class PieceEvidence:
-    """`by_kind` has what stands beside a criterion; `lost` is a sentence about a broken pot."""
+    """`by_kind` has what stands beside a criterion; `lost` is a sentence about a broken pot.
+    `by_choice` is for the eyes of who marks and is kept nowhere."""
 
     by_kind: dict[str, Evidence]
     history: Evidence
     lost: str = ""
+    by_choice: ByChoice | None = None
+
+    def suggested(self, criterion: CriterionSeen) -> Suggested | None:
+        """A level to begin from, where the counts speak for one."""
+        if criterion.evidence != EvidenceKind.EXPLORATION or self.by_choice is None:
+            return None
+        return self.by_choice.suggested(criterion)
 
     def beside(self, kind: str) -> Evidence:
         return self.by_kind.get(kind, Evidence())
@@ -57,18 +67,20 @@ def evidence_of(pieces: Sequence[Piece]) -> dict[UUID, PieceEvidence]:
     pots = pots_by_piece(pieces)
     every_pot = [pot.pk for each in pots.values() for pot in each]
     records, photos = records_of(every_pot), photos_by_pot(every_pot)
-    explored = exploration_evidence(pieces)
-    planned = silhouette_evidence(pieces, pots, records, checks_by_pot(every_pot))
+    plans = sent_plans(pieces)
+    drawn = explored(pieces, plans)
+    planned = silhouette_evidence(pieces, plans, pots, records, checks_by_pot(every_pot))
     return {
         piece.pk: PieceEvidence(
             by_kind={
-                EvidenceKind.EXPLORATION: explored[piece.pk],
+                EvidenceKind.EXPLORATION: drawn[piece.pk].evidence,
                 EvidenceKind.SILHOUETTE: planned[piece.pk],
                 EvidenceKind.JOINTS: joints_evidence(piece, pots[piece.pk], records, photos),
                 EvidenceKind.RIM: rim_evidence(piece, pots[piece.pk], photos),
             },
             history=history_of(piece, pots[piece.pk], records),
             lost=marked_from_photos(piece, pots[piece.pk], records, photos),
+            by_choice=drawn[piece.pk].by_choice,
         )
         for piece in pieces
     }

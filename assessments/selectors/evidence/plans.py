@@ -21,19 +21,25 @@ from .seen import Evidence, local_day
 _SIDES = ("height", "front", "depth")
 
 
-def silhouette_evidence(
-    pieces: Sequence[Piece],
-    pots: Mapping[UUID, list[Pot]],
-    records: Mapping[UUID, Records],
-    checks: Mapping[UUID, list[BuildCheck]],
-) -> dict[UUID, Evidence]:
-    """By piece; one query."""
+def sent_plans(pieces: Sequence[Piece]) -> dict[UUID, list[PlanVersion]]:
+    """By piece, all versions but drafts; one query."""
     plans: dict[UUID, list[PlanVersion]] = defaultdict(list)
     sent = PlanVersion.objects.filter(piece__in=[piece.pk for piece in pieces])
     for plan in sent.exclude(state=PlanState.DRAFT).order_by("number"):
         plans[plan.piece_id].append(plan)
+    return plans
+
+
+def silhouette_evidence(
+    pieces: Sequence[Piece],
+    plans: Mapping[UUID, list[PlanVersion]],
+    pots: Mapping[UUID, list[Pot]],
+    records: Mapping[UUID, Records],
+    checks: Mapping[UUID, list[BuildCheck]],
+) -> dict[UUID, Evidence]:
+    """By piece."""
     return {
-        piece.pk: _evidence(piece, plans[piece.pk], pots[piece.pk], records, checks)
+        piece.pk: _evidence(piece, plans.get(piece.pk, []), pots[piece.pk], records, checks)
         for piece in pieces
     }
 

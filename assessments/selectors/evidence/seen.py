@@ -1,7 +1,7 @@
 """Evidence as it is shown and frozen: sentences and small pictures."""
 
 from collections.abc import Iterable
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -47,6 +47,11 @@ class Evidence:
     sentences: tuple[str, ...] = ()
     pictures: tuple[Picture, ...] = ()
     silhouette: tuple[Sample, ...] = ()
+
+    @property
+    def in_words(self) -> "Evidence":
+        """Without its pictures, where they stand already."""
+        return replace(self, pictures=())
 
     def as_json(self) -> dict[str, Any]:
         return {

@@ -12,7 +12,7 @@ from assessments.selectors.evidence import exploration_evidence
 from assessments.selectors.marks import is_released
 from planning.forms.drawings import LetThroughForm, RefinementsForm, ThumbnailsForm
 from planning.forms.sheets import SheetsForm
-from planning.models import Ideas, Piece, PlanState, PlanVersion, Refinement, Sheet, Thumbnail
+from planning.models import Ideas, Piece, PlanVersion, Refinement, Sheet, Thumbnail
 from planning.photos.ideas_seen import ideas_seen
 from planning.plans.view import kept_plan_view
 from planning.rows.choices import Lesson
@@ -102,6 +102,7 @@ def piece_seen(request: HttpRequest, pk: UUID) -> HttpResponse:
         "assignment__clay_body",
         "let_through__by",
         "ideas",
+        "steps",
     )
     found = get_object_or_404(seen, pk=pk)
     today = timezone.localdate()
@@ -111,10 +112,14 @@ def piece_seen(request: HttpRequest, pk: UUID) -> HttpResponse:
     lessons = lessons_on_path(found, on_path, today)
     context = _drawings(found) | _plans(found, progress, shown, lessons)
     ideas, readable = _ideas(found, context["thumbnails"])
-    done = exactly(progress.done, ideas)
+    done, rows = exactly(progress.done, ideas), ideas_seen(found, ideas, readable)
+    sent = [plan for plan in (progress.plan, progress.waiting) if plan is not None]
+    # Drawings stand in the rows of ideas, else in a list: once.
+    in_rows = person.teaches and rows.state == "compared"
     context |= {
         "piece": found,
-        "ideas": ideas_seen(found, ideas, readable),
+        "ideas": rows,
+        "listed": [each for each in context["thumbnails"] if not (in_rows and each.image.is_ready)],
         "progress": progress,
         "done": done,
         "asked": progress.asked,
@@ -122,7 +127,7 @@ def piece_seen(request: HttpRequest, pk: UUID) -> HttpResponse:
         "standing": standing_in_words(progress, on_path.pot if on_path else None, today),
         "on_path": on_path,
         "shut": progress.choice is None and bool(still_missing(found, done, progress.asked)),
-        "explored": exploration_evidence([found])[found.pk] if person.teaches else None,
+        "explored": exploration_evidence(found, sent).in_words if person.teaches else None,
         "teaching": person.teaches,
         "show_notes": person.teaches,
         "let_through": getattr(found, "let_through", None),
@@ -158,7 +163,7 @@ def _plans(
     if shown is not None:
         shown.piece = piece  # with its assignment and clay body
     return {
-        "draft": PlanVersion.objects.filter(piece=piece, state=PlanState.DRAFT).first(),
+        "draft": progress.draft,
         "waiting": progress.waiting,
         "approved": progress.plan if progress.approved else None,
         "sent_back": progress.plan if progress.sent_back else None,

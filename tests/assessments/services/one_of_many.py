@@ -1,23 +1,16 @@
-"""One of several processes that mark or release the same piece at the same moment.
+"""What each of several processes does that mark or release the same piece at the same moment."""
 
-Says "ready", waits for a line, acts, and says what came of it.
-"""
+from collections.abc import Callable
 
-import sys
+from django.utils import timezone
 
-import django
-
-django.setup()
-
-from django.utils import timezone  # noqa: E402 -- after Django stands
-
-from assessments.models import RubricVersion  # noqa: E402
-from assessments.services.marking import save_marking  # noqa: E402
-from assessments.services.releasing import release  # noqa: E402
-from planning.models import Piece  # noqa: E402
-from studio.errors import Refused  # noqa: E402
-from studio.people.models import User  # noqa: E402
-from tests.assessments.work import levels  # noqa: E402
+from assessments.models import RubricVersion
+from assessments.services.marking import save_marking
+from assessments.services.releasing import release
+from planning.models import Piece
+from studio.errors import Refused
+from studio.people.models import User
+from tests.assessments.work import levels
 
 
 def act(verb: str, piece: Piece, person: User, version: RubricVersion, points: str) -> str:
@@ -38,20 +31,14 @@ def act(verb: str, piece: Piece, person: User, version: RubricVersion, points: s
     return f"kept {kept.edition}"
 
 
-def main() -> None:
-    verb, piece_pk, person_pk, version_pk, points = sys.argv[1:]
+def said_of(ready: Callable[[], object], verb: str, *words: str) -> list[str]:
+    """`words` are a piece, a person, a rubric's version and points."""
+    piece_pk, person_pk, version_pk, points = words
     piece = Piece.objects.select_related("assignment", "studio").get(pk=piece_pk)
     person = User.objects.get(pk=person_pk)
     version = RubricVersion.objects.get(pk=version_pk)
-    sys.stdout.write("ready\n")
-    sys.stdout.flush()
-    sys.stdin.readline()
+    ready()
     try:
-        said = act(verb, piece, person, version, points)
+        return [act(verb, piece, person, version, points)]
     except Refused as refusal:
-        said = f"{type(refusal).__name__} {refusal}"
-    sys.stdout.write(f"{said}\n")
-
-
-if __name__ == "__main__":
-    main()
+        return [f"{type(refusal).__name__} {refusal}"]

@@ -121,8 +121,9 @@ def _assert_rows(computed: Figures, listed: RowList, how: Choices) -> None:
 
 
 def _assert_own_weight(found: OwnWeight, listed: RowList) -> None:
-    if not found.stations:  # a lump, no shell
-        assert listed.middle.perimeter_mm.max() < 10 * listed.middle.wall_mm.max()
+    if not found.stations:  # a lump, no shell, or a brim as low as two rows
+        laid = listed.middle
+        assert laid.perimeter_mm.max() < 10 * laid.wall_mm.max() or len(laid.slant_mm) < 4
         return
     assert len(found.stations) == len(listed.rows) + 1
     assert np.isfinite([[each.middle_kpa, each.surface_kpa] for each in found.stations]).all()

@@ -105,11 +105,11 @@ def test_a_change_while_they_are_compared_is_compared_too(
     usual = service._compared
     seen: list[int] = []
 
-    def slow(work: Any, thumbnails: list[Thumbnail]) -> Any:
+    def slow(work: Any, thumbnails: list[Thumbnail], read: Any) -> Any:
         if not seen:
             withdraw(drawing=second, by=cast.student, at=NOW)
         seen.append(len(thumbnails))
-        return usual(work, thumbnails)
+        return usual(work, thumbnails, read)
 
     monkeypatch.setattr(service, "_compared", slow)
     run_all()

@@ -8,6 +8,7 @@ import pytest
 
 from planning.exploration.paper import Strokes
 from planning.splitting.choosing import drawings_among
+from planning.splitting.framing import without_frames
 from planning.splitting.parts import Part, parts_on
 from planning.splitting.reading import in_reading_order
 from planning.splitting.run import answer
@@ -20,8 +21,12 @@ def ink() -> np.ndarray[Any, np.dtype[np.uint8]]:
     return np.zeros((1000, 800), np.uint8)
 
 
+def strokes(ink: Any) -> Strokes:
+    return Strokes(np.pad(np.full((996, 796), 255, np.uint8), 2), ink, WIDTH)
+
+
 def parts(ink: Any) -> list[Part]:
-    return parts_on(Strokes(np.pad(np.full((996, 796), 255, np.uint8), 2), ink, WIDTH))
+    return parts_on(strokes(ink))
 
 
 def found(ink: Any) -> list[tuple[int, int]]:
@@ -56,6 +61,27 @@ def test_frames_round_drawings_are_none(ink: Any) -> None:
     assert found(ink) == [(130, 170), (500, 170)]
 
 
+def test_drawings_that_touch_the_lines_of_a_grid_come_free(ink: Any) -> None:
+    for y in (100, 350):
+        for x in (50, 300, 550):
+            box(ink, x, y, 250, 250)
+            cv2.circle(ink, (x + 120, y + 130), 70, 255, WIDTH)
+    ink[460:500, 680:] = 0
+    cv2.circle(ink, (620, 480), 70, 255, WIDTH)
+    unframed = without_frames(strokes(ink), parts(ink))
+    assert not unframed.drawn[600, 350:380].any()
+    drawings = drawings_among(parts_on(unframed), 1000, WIDTH)
+    assert sorted((each.x, each.y) for each in drawings)[:3] == [(98, 158), (98, 408), (348, 158)]
+    assert len(drawings) == 6
+
+
+def test_a_page_without_frames_is_left_as_it_is(ink: Any) -> None:
+    box(ink, 100, 100, 200, 300)
+    box(ink, 400, 100, 200, 300)
+    page = strokes(ink)
+    assert without_frames(page, parts_on(page)) is page
+
+
 def test_a_rectangle_with_marks_in_it_is_a_drawing(ink: Any) -> None:
     box(ink, 100, 100, 200, 300)
     for y in (180, 250, 320):
@@ -70,7 +96,7 @@ def test_rings_with_numbers_in_them_are_none_and_a_small_round_pot_is_one(
     """The number as a mark apart, or so small that it is lost among specks and the ring touches
     it."""
     for x in (100, 300, 500):
-        cv2.circle(ink, (x, 200), 30, 255, WIDTH)
+        cv2.circle(ink, (x, 200), 27, 255, WIDTH)
         if radius > 5:
             cv2.circle(ink, (x, 200), radius, 255, WIDTH)
         else:
@@ -88,6 +114,28 @@ def test_words_are_cut_off_a_drawing_and_none_themselves(ink: Any) -> None:
     cv2.line(ink, (300, 210), (320, 210), 255, WIDTH)
     (drawing,) = drawings_among(parts(ink), 1000, WIDTH)
     assert drawing.width < 240
+
+
+def test_a_word_with_wide_loops_is_cut_off_the_drawing_that_it_touches(ink: Any) -> None:
+    box(ink, 100, 100, 200, 200)
+    cv2.line(ink, (300, 200), (430, 200), 255, WIDTH)
+    for x in (330, 378, 426):
+        cv2.circle(ink, (x, 200), 20, 255, WIDTH)
+    (drawing,) = drawings_among(parts(ink), 1000, WIDTH)
+    assert drawing.width < 240
+
+
+def test_a_long_thin_strip_is_all_cut_away(ink: Any) -> None:
+    box(ink, 100, 100, 200, 200)
+    box(ink, 400, 100, 200, 200)
+    box(ink, 100, 600, 500, 19)
+    assert found(ink) == [(100, 100), (400, 100)]
+
+
+def test_a_long_strip_along_the_edge_is_no_drawing(ink: Any) -> None:
+    box(ink, 300, 300, 150, 150)
+    box(ink, 690, 100, 110, 600)
+    assert found(ink) == [(300, 300)]
 
 
 def test_what_runs_off_the_page_is_a_drawing_if_it_is_large(ink: Any) -> None:
@@ -108,6 +156,21 @@ def test_drawings_are_read_by_rows_though_a_page_is_askew() -> None:
     rows = [(x, y + 0.1 * x, 80, 100) for y in (0, 150) for x in (0, 100, 200, 300, 400)]
     assert in_reading_order(np.array(rows, float)) == list(range(10))
     assert in_reading_order(np.zeros((0, 4))) == []
+
+
+def test_drawings_scattered_in_their_rows_are_read_by_rows() -> None:
+    """The small one above at the end of the first row, and that below in the second, belong to
+    them: between the rows there is an empty strip, though the page is askew."""
+    first = [(0, 40, 80, 100), (120, 60, 60, 60), (250, 0, 60, 30)]
+    second = [(10, 170, 60, 20), (100, 200, 90, 80), (240, 150, 60, 100)]
+    rows = [(x, y + 0.1 * x, wide, high) for x, y, wide, high in first + second]
+    assert in_reading_order(np.array(rows, float)) == list(range(6))
+
+
+def test_drawings_that_leave_no_strip_between_rows_are_read_by_neighbours() -> None:
+    tall = [(0, 0, 50, 120), (60, 0, 80, 90), (150, 0, 80, 90)]
+    below = [(0, 130, 50, 80), (60, 100, 80, 110), (150, 100, 80, 110)]
+    assert in_reading_order(np.array(tall + below, float)) == list(range(6))
 
 
 @pytest.mark.parametrize("shade", [0, 128, 255])

@@ -1,26 +1,21 @@
-"""One process of many that want the same clay: `test_processes.py` starts it.
+"""What each of many processes does that want the same clay at the same moment."""
 
-Its arguments are a lot, a class, a person, grams, how often, and a key ("" for none). It says
-"ready", waits for a line, then asks that often, and says each time what it read.
-"""
+from collections.abc import Callable
 
-import sys
+from django.utils import timezone
 
-import django
-
-django.setup()
-
-from django.utils import timezone  # noqa: E402 -- Django first
-
-from studio.clay.models import Lot  # noqa: E402
-from studio.clay.services import issue_to_class  # noqa: E402
-from studio.errors import Refused  # noqa: E402
-from studio.people.idempotency import Answer, answered_once  # noqa: E402
-from studio.people.models import Section, User  # noqa: E402
+from studio.clay.models import Lot
+from studio.clay.services import issue_to_class
+from studio.errors import Refused
+from studio.people.idempotency import Answer, answered_once
+from studio.people.models import Section, User
 
 
-def main(lot_pk: str, section_pk: str, person_pk: str, *asked: str) -> None:
-    grams, times, key = asked
+def ask(ready: Callable[[], object], *words: str) -> list[str]:
+    """Ask and say what came of it; `words` are a lot, a class, a person, grams, how often, and a
+    key or "".
+    """
+    lot_pk, section_pk, person_pk, grams, times, key = words
     lot = Lot.objects.select_related("studio", "body").get(pk=lot_pk)
     section = Section.objects.select_related("studio").get(pk=section_pk)
     by = User.objects.get(pk=person_pk)
@@ -31,26 +26,18 @@ def main(lot_pk: str, section_pk: str, person_pk: str, *asked: str) -> None:
         )
         return Answer(201, str(entry.pk))
 
-    say("ready")
-    sys.stdin.readline()
+    ready()
+    said = []
     for _time in range(int(times)):
         try:
             if key:
-                said = answered_once(
+                answer = answered_once(
                     person=by, key=key, request_digest=grams, answer=issue, at=timezone.now()
                 )
             else:
-                said = issue()
+                answer = issue()
         except Refused as refusal:
-            say(f"refused {refusal}")
+            said.append(f"refused {refusal}")
         else:
-            say(f"issued {said.content}")
-
-
-def say(words: str) -> None:
-    sys.stdout.write(words + "\n")
-    sys.stdout.flush()
-
-
-if __name__ == "__main__":
-    main(*sys.argv[1:])
+            said.append(f"issued {answer.content}")
+    return said

@@ -1,74 +1,25 @@
 """Several processes want the last of a lot at the same moment."""
 
-import os
-import subprocess
-import sys
 from collections import Counter
-from collections.abc import Iterator
-from contextlib import ExitStack, contextmanager
 
 import pytest
-from django.conf import settings
-from django.db import connection
 from django.db.models import Sum
 
 from studio.clay.models import Entry, EntryKind, Lot
+from tests.at_once import at_once
 from tests.cast import School, school
 from tests.studio.clay.room import a_lot, left_g
+from tests.studio.clay.services.one_of_many import ask
 
 pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.both_databases]
 PROCESSES = 8
 
 
-def address() -> str:
-    """DATABASE_URL of the database that this test runs on."""
-    at = connection.settings_dict
-    if connection.vendor == "sqlite":
-        return f"sqlite:///{at['NAME']}"
-    who = f"{at['USER']}:{at['PASSWORD']}@" if at["USER"] else ""
-    return f"postgres://{who}{at['HOST'].replace('/', '%2F')}:{at['PORT']}/{at['NAME']}"
-
-
-@contextmanager
-def started(cast: School, lot: Lot, *arguments: str) -> Iterator[subprocess.Popen[str]]:
+def all_at_once(cast: School, lot: Lot, grams: str, times: str, key: str) -> list[str]:
+    """What all of the processes read."""
     who = (str(lot.pk), str(cast.section.pk), str(cast.teacher.pk))
-    process = subprocess.Popen(
-        [sys.executable, "-m", "tests.studio.clay.services.one_of_many", *who, *arguments],
-        cwd=settings.BASE_DIR,
-        env={
-            **os.environ,
-            "DATABASE_URL": address(),
-            "DJANGO_SETTINGS_MODULE": "studio.config.settings",
-        },
-        stdin=subprocess.PIPE,
-        stdout=subprocess.PIPE,
-        text=True,
-    )
-    with process:
-        try:
-            yield process
-        finally:
-            process.kill()
-
-
-def all_at_once(cast: School, lot: Lot, *arguments: str) -> list[str]:
-    """What each of the processes read, let go together once all of them stand ready."""
-    with ExitStack() as stack:
-        running = [
-            stack.enter_context(started(cast, lot, *arguments)) for _number in range(PROCESSES)
-        ]
-        for process in running:
-            assert process.stdout is not None
-            assert process.stdout.readline() == "ready\n"
-        for process in running:
-            assert process.stdin is not None
-            process.stdin.write("go\n")
-            process.stdin.flush()
-        said = [
-            line.strip() for process in running for line in process.communicate()[0].split("\n")
-        ]
-        assert [process.returncode for process in running] == [0] * PROCESSES
-    return [line for line in said if line]
+    answers = at_once(ask, [(*who, grams, times, key)] * PROCESSES)
+    return [said for answer in answers for said in answer]
 
 
 def test_a_lot_gives_exactly_what_it_holds_to_processes_that_ask_for_more() -> None:

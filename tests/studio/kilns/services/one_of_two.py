@@ -1,28 +1,20 @@
-"""One of the processes that load, light or log at the same moment.
+"""What each of several processes does that load, light or log at the same moment."""
 
-`python -m tests.studio.kilns.services.one_of_two ACT SLOT BY KEY POT…` says "ready", waits for a
-line, acts, and says what it reads.
-"""
+from collections.abc import Callable
 
-import sys
+from django.test import RequestFactory
 
-import django
-
-django.setup()
-
-from django.test import RequestFactory  # noqa: E402 -- after the setup
-
-from studio.errors import Refused  # noqa: E402
-from studio.kilns.models import Slot  # noqa: E402
-from studio.kilns.selectors.load_view import may_fill  # noqa: E402
-from studio.kilns.selectors.waiting import waiting_for  # noqa: E402
-from studio.kilns.services.firing import light, log_entry  # noqa: E402
-from studio.kilns.services.loads import place_pots, work_out  # noqa: E402
-from studio.people.idempotency import once_for_form  # noqa: E402
-from studio.people.models import User  # noqa: E402
-from studio.ware.models import Pot  # noqa: E402
-from tests.cast import NOW, TODAY  # noqa: E402
-from tests.studio.kilns.services.test_firing import EVENING  # noqa: E402
+from studio.errors import Refused
+from studio.kilns.models import Slot
+from studio.kilns.selectors.load_view import may_fill
+from studio.kilns.selectors.waiting import waiting_for
+from studio.kilns.services.firing import light, log_entry
+from studio.kilns.services.loads import place_pots, work_out
+from studio.people.idempotency import once_for_form
+from studio.people.models import User
+from studio.ware.models import Pot
+from tests.cast import NOW, TODAY
+from tests.studio.kilns.services.test_firing import EVENING
 
 
 def act(kind: str, slot: Slot, by: User, key: str, pots: list[Pot]) -> str:
@@ -53,19 +45,14 @@ def act(kind: str, slot: Slot, by: User, key: str, pots: list[Pot]) -> str:
     return "logged"
 
 
-def main(kind: str, slot_pk: str, by_pk: str, key: str, *pot_pks: str) -> None:
+def said_of(
+    ready: Callable[[], object], kind: str, slot_pk: str, by_pk: str, key: str, *pot_pks: str
+) -> list[str]:
     slot = Slot.objects.select_related("studio", "kiln", "program").get(pk=slot_pk)
     by = User.objects.select_related("studio").get(pk=by_pk)
     found = Pot.objects.select_related("piece__assignment", "plan").in_bulk(pot_pks)
-    pots = list(found.values())
-    print("ready", flush=True)  # noqa: T201 -- this is how it talks
-    sys.stdin.readline()
+    ready()
     try:
-        said = act(kind, slot, by, key, pots)
+        return [act(kind, slot, by, key, list(found.values()))]
     except Refused as refusal:
-        said = f"refused: {refusal}"
-    print(said, flush=True)  # noqa: T201
-
-
-if __name__ == "__main__":
-    main(*sys.argv[1:])
+        return [f"refused: {refusal}"]

@@ -1,21 +1,17 @@
 """Several people at one kiln at the same moment: one acts, the others read a sentence."""
 
-import os
-import subprocess
-import sys
-from collections.abc import Iterator, Sequence
-from contextlib import ExitStack, contextmanager
+from collections.abc import Sequence
 
 import pytest
-from django.conf import settings
-from django.db import connection
 
 from studio.kilns.models import LogEntry, Placement, Slot
 from studio.people.models import User
 from studio.ware.models import Pot
+from tests.at_once import at_once
 from tests.cast import School, school
 from tests.studio.kilns.kiln_room import a_kiln, a_slot
 from tests.studio.kilns.loading import many_dry, wrong_with
+from tests.studio.kilns.services.one_of_two import said_of
 from tests.studio.kilns.services.test_firing import loaded
 
 pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.both_databases]
@@ -23,50 +19,13 @@ pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.both_database
 Asked = tuple[str, Slot, User, str, Sequence[Pot]]
 
 
-def address() -> str:
-    """DATABASE_URL of the database that this test runs on."""
-    at = connection.settings_dict
-    if connection.vendor == "sqlite":
-        return f"sqlite:///{at['NAME']}"
-    who = f"{at['USER']}:{at['PASSWORD']}@" if at["USER"] else ""
-    return f"postgres://{who}{at['HOST'].replace('/', '%2F')}:{at['PORT']}/{at['NAME']}"
-
-
-@contextmanager
-def started(asked: Asked) -> Iterator[subprocess.Popen[str]]:
-    kind, slot, by, key, pots = asked
-    words = [kind, str(slot.pk), str(by.pk), key, *(str(pot.pk) for pot in pots)]
-    process = subprocess.Popen(
-        [sys.executable, "-m", "tests.studio.kilns.services.one_of_two", *words],
-        cwd=settings.BASE_DIR,
-        env={
-            **os.environ,
-            "DATABASE_URL": address(),
-            "DJANGO_SETTINGS_MODULE": "studio.config.settings",
-        },
-        stdin=subprocess.PIPE,
-        stdout=subprocess.PIPE,
-        text=True,
-    )
-    with process:
-        try:
-            yield process
-        finally:
-            process.kill()
-
-
-def at_once(*asked: Asked) -> list[str]:
-    """What each reads, let go together once all stand ready."""
-    with ExitStack() as stack:
-        running = [stack.enter_context(started(each)) for each in asked]
-        for process in running:
-            assert process.stdout is not None
-            assert process.stdout.readline() == "ready\n"
-        for process in running:
-            assert process.stdin is not None
-            process.stdin.write("go\n")
-            process.stdin.flush()
-        return [process.communicate()[0].strip() for process in running]
+def all_at_once(*asked: Asked) -> list[str]:
+    """What each reads."""
+    words = [
+        (kind, str(slot.pk), str(by.pk), key, *(str(pot.pk) for pot in pots))
+        for kind, slot, by, key, pots in asked
+    ]
+    return [said for answer in at_once(said_of, words) for said in answer]
 
 
 def one_place(cast: School) -> Slot:
@@ -80,7 +39,7 @@ def test_the_last_place_goes_to_one_of_two_people_and_the_other_reads_a_sentence
     slot = one_place(cast)
     pots = many_dry(cast, 4, sizes=((200, 200, 150),))
     people = (cast.technician, cast.teacher, cast.head, cast.other_teacher)
-    said = at_once(*(("place", slot, by, f"key-{n}", [pots[n]]) for n, by in enumerate(people)))
+    said = all_at_once(*(("place", slot, by, f"key-{n}", [pots[n]]) for n, by in enumerate(people)))
     assert sorted(said)[0] == "placed 1"
     winner = said.index("placed 1")
     for n, each in enumerate(said):
@@ -96,7 +55,7 @@ def test_one_pot_goes_into_one_of_two_kilns() -> None:
     other = a_slot(cast.technician, kiln=a_kiln(cast.technician, name="Small kiln"))
     pots = many_dry(cast, 1)
     said = sorted(
-        at_once(
+        all_at_once(
             ("place", slot, cast.technician, "key-1", pots),
             ("place", other, cast.teacher, "key-2", pots),
         )
@@ -110,7 +69,7 @@ def test_two_who_fill_at_once_make_one_sound_load() -> None:
     cast = school()
     slot = a_slot(cast.technician)
     many_dry(cast, 10)
-    said = at_once(*(("fill", slot, by, "", []) for by in (cast.technician, cast.teacher)))
+    said = all_at_once(*(("fill", slot, by, "", []) for by in (cast.technician, cast.teacher)))
     assert "placed 10" in said
     assert Placement.objects.count() == 10
     assert wrong_with(slot) == []
@@ -120,7 +79,7 @@ def test_a_double_tap_places_once_and_both_read_the_same() -> None:
     cast = school()
     slot = a_slot(cast.technician)
     pots = many_dry(cast, 3)
-    said = at_once(*[("place", slot, cast.technician, "the same key", pots)] * 3)
+    said = all_at_once(*[("place", slot, cast.technician, "the same key", pots)] * 3)
     assert said == ["placed 3"] * 3
     assert Placement.objects.count() == 3
 
@@ -128,10 +87,12 @@ def test_a_double_tap_places_once_and_both_read_the_same() -> None:
 def test_a_kiln_is_lit_once_and_its_log_written_once() -> None:
     cast = school()
     slot, _pots = loaded(cast, 2)
-    said = sorted(at_once(*(("light", slot, by, "", []) for by in (cast.technician, cast.teacher))))
+    said = sorted(
+        all_at_once(*(("light", slot, by, "", []) for by in (cast.technician, cast.teacher)))
+    )
     assert said[0] == "lit"
     assert said[1].startswith("refused: It is lit already, since Thursday 19 March 2026")
-    tapped = at_once(*[("log", slot, cast.technician, "the same key", [])] * 3)
+    tapped = all_at_once(*[("log", slot, cast.technician, "the same key", [])] * 3)
     assert tapped == ["logged"] * 3
     assert LogEntry.objects.count() == 1
 
@@ -140,7 +101,7 @@ def test_pots_go_in_before_it_is_lit_or_not_at_all() -> None:
     cast = school()
     slot, pots = loaded(cast, 3)
     later = many_dry(cast, 1, section=cast.other_section, teacher=cast.other_teacher, title="B")
-    said = at_once(
+    said = all_at_once(
         ("light", slot, cast.technician, "", []), ("place", slot, cast.teacher, "key", later)
     )
     assert said[0] == "lit"

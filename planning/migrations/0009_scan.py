@@ -8,7 +8,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('planning', '0007_sheet'),
+        ('planning', '0008_steps_to_the_plan'),
         ('uploads', '0002_image_then'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
