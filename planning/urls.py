@@ -12,6 +12,7 @@ from .views import (
     papers,
     plan_photos,
     plans,
+    scans,
     sheets,
     side_by_side,
     solids,
@@ -77,6 +78,19 @@ urlpatterns = [
         plan_photos.plan_photo_image,
         name="plan_photo_image",
     ),
+    path(
+        "pieces/<uuid:pk>/thumbnail-sheet/", papers.thumbnail_sheet_pdf, name="thumbnail_sheet_pdf"
+    ),
+    path(
+        "assignments/<uuid:pk>/thumbnail-sheets/",
+        papers.thumbnail_sheets_pdf,
+        name="thumbnail_sheets_pdf",
+    ),
+    path("assignments/<uuid:pk>/scans/", scans.scans, name="scans"),
+    path("scans/<uuid:pk>/", scans.scan, name="scan"),
+    path("scan-pages/<uuid:pk>/give/", scans.scan_page_give, name="scan_page_give"),
+    path("scan-pages/<uuid:pk>/put-away/", scans.scan_page_put_away, name="scan_page_put_away"),
+    path("scan-pages/<uuid:pk>/<slug:size>.jpg", scans.scan_page_image, name="scan_page_image"),
     path("scale-card/", papers.scale_card_pdf, name="scale_card_pdf"),
     path("plans/<uuid:pk>/take-back/", plans.plan_take_back, name="plan_take_back"),
     path("plans/", approving.plans, name="plans"),

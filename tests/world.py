@@ -37,7 +37,19 @@ from studio.uploads.models import StoredImage
 from tests.cast import NOW, TODAY, School, school, signed_in
 from tests.planning.projects import a_brief, given
 from tests.planning.work import draw, drawn_plan, piece_of, refine
-from tests.worlds import bench, clay, ideas, kilns, marks, plan_photos, prints, room, sheets, ware
+from tests.worlds import (
+    bench,
+    clay,
+    ideas,
+    kilns,
+    marks,
+    plan_photos,
+    prints,
+    room,
+    scans,
+    sheets,
+    ware,
+)
 
 ROSTER = b"id,given name,family name,class\n9041,Willa,Roos,Period 3\n"
 
@@ -116,7 +128,19 @@ def for_files(folder: Path) -> dict[str, Any]:
 
 def world(cast: School) -> World:
     made = _as_text(_of_the_class(cast) | _of_the_student(cast))
-    for subject in (ideas, plan_photos, sheets, room, ware, bench, clay, kilns, marks, prints):
+    for subject in (
+        ideas,
+        plan_photos,
+        sheets,
+        scans,
+        room,
+        ware,
+        bench,
+        clay,
+        kilns,
+        marks,
+        prints,
+    ):
         made |= _as_text(subject.things(cast, made))
     return World(cast=cast, things=made)
 

@@ -7,6 +7,7 @@ from .ideas import DrawnForm, IdeaChange, Ideas
 from .piece import Piece
 from .plan import PlanState, PlanVersion
 from .plan_photo import PlanPhoto
+from .scan import Scan, ScanPage
 from .sheet import Sheet
 from .steps import Steps
 
@@ -27,6 +28,8 @@ __all__ = [
     "PlanState",
     "PlanVersion",
     "Refinement",
+    "Scan",
+    "ScanPage",
     "Sheet",
     "SourceForm",
     "Steps",

@@ -1,9 +1,10 @@
-"""Which plan of a piece is printed."""
+"""Which plan of a piece is printed, and what stands on its thumbnail sheet."""
 
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from uuid import UUID
 
 from planning.models import Piece, PlanState, PlanVersion
+from planning.sheets.thumbnail_sheet import ThumbnailPaper
 from studio.people.models import User
 
 # What holds comes first, then what waits for a teacher, then what is being drawn.
@@ -31,3 +32,13 @@ def plans_to_print(pieces: Collection[Piece], person: User) -> dict[UUID, PlanVe
 
 def _rank(plan: PlanVersion) -> int:
     return _IN_ORDER.index(PlanState(plan.state))
+
+
+def thumbnail_paper(piece: Piece, absolute: Callable[[str], str]) -> ThumbnailPaper:
+    """Of a piece that comes with its student and its assignment's class."""
+    return ThumbnailPaper(
+        name=piece.student.short_name,
+        code=piece.code,
+        of=f"{piece.assignment.section.title} · {piece.assignment.title}",
+        address=absolute(piece.get_absolute_url()),
+    )

@@ -8,7 +8,15 @@ from django.db.models import ProtectedError
 from django.utils.translation import gettext as _
 
 from planning.milestones import out_of_order
-from planning.models import Assignment, Milestone, MilestoneKind, Sheet, Thumbnail
+from planning.models import (
+    Assignment,
+    Milestone,
+    MilestoneKind,
+    Scan,
+    ScanPage,
+    Sheet,
+    Thumbnail,
+)
 from studio.errors import Refused
 from studio.people.access import require_class
 from studio.people.audit import record
@@ -92,6 +100,10 @@ def take_back_brief(*, assignment: Assignment, by: User) -> None:
             raise Refused(
                 _("Somebody has drawn for it already. Put the class's dates right instead.")
             )
+        scans = Scan.objects.filter(assignment=kept)
+        unread = scans.filter(state=Scan.State.RECEIVED).exists()
+        if unread or ScanPage.objects.waiting().filter(scan__in=scans).exists():
+            raise Refused(_("Scanned sheets of this class wait. See to them first."))
         record(
             studio=kept.section.studio,
             by=by,

@@ -8,6 +8,7 @@ from planning.exploration.paper import LEAST_RULED, Strokes, ink_on, page_in, st
 from planning.tracing.arrays import Gray
 from planning.tracing.opencv import cv2
 
+from .codes import printed_with_codes
 from .printed import without_printed
 
 WORKING_PX: Final = 1400
@@ -36,5 +37,7 @@ def working_gray(picture: Gray) -> tuple[Gray, float]:
 def strokes_of_sheet(gray: Gray) -> Strokes:
     """The strokes in a picture of working size."""
     page = page_in(gray, _EDGE, _ASKEW)
-    ink = without_printed(ink_on(gray, page, _SHADOW), page, LEAST_RULED)
+    ink = ink_on(gray, page, _SHADOW)
+    ink[printed_with_codes(gray) > 0] = 0
+    ink = without_printed(ink, page, LEAST_RULED)
     return strokes_in(ink, page)

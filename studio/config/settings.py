@@ -212,6 +212,7 @@ JOB_KINDS = {
     "compare_ideas": "planning.services.ideas.COMPARE_KIND",
     "take_sheet_apart": "planning.services.sheets.TAKE_APART_KIND",
     "cut_sheet": "planning.services.sheets.CUT_KIND",
+    "read_scan": "planning.services.scans.READ_SCAN_KIND",
     "side_by_side": "planning.services.side_by_side.SIDE_BY_SIDE",
     "class_set": "studio.board.services.class_sets.CLASS_SET",
 }

@@ -1,9 +1,8 @@
 """Receiving a picture, having it read, and letting it go."""
 
-import hashlib
 import secrets
 import unicodedata
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from datetime import datetime, timedelta
 from uuid import UUID
@@ -23,26 +22,11 @@ from studio.people.models import Studio, User
 
 from .kinds import HEAD_BYTES, MAX_BYTES, kind_of
 from .models import StoredImage
+from .quarantine import QUARANTINE, in_quarantine
 from .reading import Picture, Unreadable, picture_read
 from .refusals import sentence
 
-QUARANTINE = "quarantine"
 QUARANTINE_KEPT = timedelta(days=1)
-
-
-class _Hashed(File[bytes]):
-    """A file whose digest is known once its chunks have been read."""
-
-    def __init__(self, file: File[bytes]) -> None:
-        super().__init__(file.file, name="original")
-        self.digest = hashlib.sha256()
-        self.length = 0
-
-    def chunks(self, chunk_size: int | None = None) -> Iterator[bytes]:
-        for chunk in super().chunks(chunk_size):
-            self.digest.update(chunk)
-            self.length += len(chunk)
-            yield chunk
 
 
 def receive_image(
@@ -62,35 +46,28 @@ def receive_image(
     a kind of job to be done to the image once it is ready.
     """
     check_at_sight(file, field=field)
-    content = _Hashed(file)
-    # On disk before the row commits: a row without its file would be a lost picture.
-    name = default_storage.save(f"{QUARANTINE}/{secrets.token_hex(20)}", content)
-    try:
-        with transaction.atomic():
-            image = StoredImage.objects.create(
-                studio=studio,
-                by=by,
-                created_at=at,
-                original_name=cleaned_name(file.name),
-                original_bytes=content.length,
-                original_sha256=content.digest.hexdigest(),
-                quarantine_file=name,
-                stem=secrets.token_hex(20),
-                then=then,
-            )
-            if attach is not None:
-                attach(image)
-            ask_for(
-                kind="read_image",
-                studio=studio,
-                by=by,
-                subjects=[image.pk],
-                unique_key=str(image.pk),
-                at=at,
-            )
-    except BaseException:
-        default_storage.delete(name)
-        raise
+    with in_quarantine(file) as original, transaction.atomic():
+        image = StoredImage.objects.create(
+            studio=studio,
+            by=by,
+            created_at=at,
+            original_name=cleaned_name(file.name),
+            original_bytes=original.length,
+            original_sha256=original.sha256,
+            quarantine_file=original.name,
+            stem=secrets.token_hex(20),
+            then=then,
+        )
+        if attach is not None:
+            attach(image)
+        ask_for(
+            kind="read_image",
+            studio=studio,
+            by=by,
+            subjects=[image.pk],
+            unique_key=str(image.pk),
+            at=at,
+        )
     return image
 
 

@@ -100,6 +100,8 @@ def pages_for(who: str) -> list[Line]:
         "plan_photo_image",
         "pot_photo_card",
         "pot_photo_image",
+        "scan",
+        "scan_page_image",
         "sheet_image",
         "solid_shape",
         "solid_stl",

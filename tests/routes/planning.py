@@ -49,6 +49,14 @@ POST   plan_photo_by_hand    untraced_photo                no   no    no    no  
 POST   plan_photo_remove     plan_photo                    no   no    no    no   ok   --   no   in
 GET    plan_photo_image      plan_photo =small             ok   ok    --    ok   ok   --   no   in
 GET    scale_card_pdf                                      ok   ok    ok    ok   ok   ok   no   in
+GET    thumbnail_sheet_pdf   piece                         ok   ok    --    ok   ok   --   no   in
+GET    thumbnail_sheets_pdf  assignment                    ok   ok    --    ok   no   no   no   in
+GET    scans                 assignment                    ok   ok    --    no   no   no   no   in
+POST   scans                 assignment                    ok   ok    --    no   no   no   no   in
+GET    scan                  scan                          ok   ok    --    no   no   no   no   in
+POST   scan_page_give        scan_page                     ok   ok    --    no   no   no   no   in
+POST   scan_page_put_away    scan_page                     ok   ok    --    no   no   no   no   in
+GET    scan_page_image       scan_page =small              ok   ok    --    no   no   no   no   in
 GET    plans                                               ok   ok    ok    no   no   no   no   in
 GET    plan_review           plan                          ok   ok    --    no   no   no   no   in
 POST   plan_review           plan                          ok   ok    --    no   no   no   no   in

@@ -85,6 +85,11 @@ _OF_PROJECT_TEACHING: tuple[_Kind, ...] = (
         gettext_lazy("Templates, base outlines and bench cards of the whole class in one PDF."),
     ),
     (
+        "thumbnail_sheets_pdf",
+        gettext_lazy("Thumbnail sheets"),
+        gettext_lazy("White paper to sketch on, with a code that brings a scan to its student."),
+    ),
+    (
         "mark_sheet_pdf",
         gettext_lazy("Mark sheet"),
         gettext_lazy("The class's levels on one sheet; for you, not for the wall."),

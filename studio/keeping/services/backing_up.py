@@ -19,6 +19,7 @@ from typing import IO, Any
 from django.core.files.storage import default_storage
 from django.utils.translation import gettext as _
 
+from planning.models import Scan
 from studio.errors import Refused
 from studio.keeping.archive import Manifest, Writer, line_of
 from studio.keeping.remembered import flush_folder
@@ -116,6 +117,9 @@ def _write_tables(writer: Writer, images: IO[bytes]) -> None:
             if model is not StoredImage:
                 writer.table(model._meta.label, map(line_of, rows_of(model)))
         waiting = _lay_aside(images)
+        scans = list(Scan.objects.filter(state=Scan.State.RECEIVED))
+    for scan in scans:
+        _copy_scan(writer, scan)
     for row in waiting:
         images.write(line_of(_with_its_original(writer, row)))
     images.seek(0)
@@ -146,6 +150,15 @@ def _with_its_original(writer: Writer, row: list[Any]) -> list[Any]:
     if now[names.index("state")] == StoredImage.State.RECEIVED:
         writer.manifest.missing.append(before.quarantine_file)
     return list(now)
+
+
+def _copy_scan(writer: Writer, before: Scan) -> None:
+    """Its file, from which it is read on where it is restored. Where it was read to its end since,
+    the file is gone, and there its page asks for it once more: no page of it is taken twice."""
+    if _copied(writer, before.quarantine_file):
+        return
+    if Scan.objects.filter(pk=before.pk, state=Scan.State.RECEIVED).exists():
+        writer.manifest.missing.append(before.quarantine_file)
 
 
 def _copy_pictures(writer: Writer, images: IO[bytes]) -> None:

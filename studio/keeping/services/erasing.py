@@ -21,7 +21,7 @@ from django.utils.translation import gettext as _
 
 from assessments.models import Marking, Result
 from assessments.selectors.evidence import without_evidence
-from planning.models import Piece, PlanPhoto, Refinement, Sheet, Thumbnail
+from planning.models import Piece, PlanPhoto, Refinement, ScanPage, Sheet, Thumbnail
 from studio.board.services.class_sets import class_set_files, forget_class_sets
 from studio.errors import Refused
 from studio.jobs.models import Job
@@ -186,6 +186,7 @@ def _pictures_of(person: User) -> list[StoredImage]:
         (Refinement, "piece"),
         (PlanPhoto, "piece"),
         (Sheet, "piece"),
+        (ScanPage, "piece"),
         (PotPhoto, "pot__piece"),
     ):
         rows = model._default_manager.all()
