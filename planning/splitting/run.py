@@ -15,9 +15,12 @@ from .framing import without_frames
 from .page import strokes_of_sheet, working_gray
 from .parts import Part, parts_on
 from .reading import in_reading_order
+from .solid import solid_parts
 
 _LEAST_PX: Final = 48
 """Nothing is drawn on a smaller picture."""
+
+_FEWEST: Final = 2
 
 
 def answer(picture: Gray, shrink: float) -> dict[str, Any]:
@@ -46,4 +49,7 @@ def _drawings(gray: Gray) -> list[Part]:
     unframed = without_frames(strokes, parts)
     if unframed is not strokes:
         parts = parts_on(unframed)
-    return drawings_among(parts, max(gray.shape), strokes.width_px)
+    drawn = drawings_among(parts, max(gray.shape), strokes.width_px)
+    # A shaded drawing counts as solid too, so that a few of them don't make a sheet of cut paper.
+    solid = solid_parts(gray, strokes.page)
+    return solid if len(solid) >= max(_FEWEST, len(drawn)) else drawn
