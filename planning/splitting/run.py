@@ -50,6 +50,15 @@ def _drawings(gray: Gray) -> list[Part]:
     if unframed is not strokes:
         parts = parts_on(unframed)
     drawn = drawings_among(parts, max(gray.shape), strokes.width_px)
-    # A shaded drawing counts as solid too, so that a few of them don't make a sheet of cut paper.
+    # Shaded drawings are solid too: forms are cut out where nothing is drawn beside them.
     solid = solid_parts(gray, strokes.page)
-    return solid if len(solid) >= max(_FEWEST, len(drawn)) else drawn
+    cut_out = len(solid) >= _FEWEST and all(any(_share(d, s) for s in solid) for d in drawn)
+    return solid if cut_out else drawn
+
+
+def _share(part: Part, other: Part) -> bool:
+    """Whether half of either's box lies in the other's."""
+    wide = min(part.x + part.width, other.x + other.width) - max(part.x, other.x)
+    high = min(part.y + part.height, other.y + other.height) - max(part.y, other.y)
+    least = min(part.width * part.height, other.width * other.height)
+    return wide > 0 and high > 0 and 2 * wide * high > least
