@@ -33,11 +33,14 @@ _STROKE: Final = 0.013
 """Of the long side, half the width of the thickest stroke: what is nowhere wider is drawn."""
 
 _BLUR_PX: Final = 1.0
-_STEEP: Final = 0.12
-"""Of how much a form differs: over a pixel at a sharp edge."""
+_ACROSS_PX: Final[Mapping[Way, int]] = {"darker": 2, "lighter": 8}
+_STEP: Final[Mapping[Way, float]] = {"darker": 0.5, "lighter": 0.3}
+"""Within so many pixels to either side of its edge a form comes to so much of how it differs: one
+that is darker at once, since shadows are soft, one that is lighter a little further in, since a
+rounded form has a dark side. The light on a sheet changes more slowly than either."""
 
-_SHARP: Final[Mapping[Way, float]] = {"darker": 0.6, "lighter": 0.25}
-"""Of the edge: so much is as steep."""
+_MOSTLY: Final = 0.6
+"""Of the edge's way."""
 
 _MASSIVE: Final = 0.7
 """Of a form: what is left without all that isn't wider than strokes; of a shadow over a drawing
@@ -118,7 +121,7 @@ def _forms(apart: Ink, page: Gray, way: Way) -> list[Gray]:
             whole = _without_holes(form)
             body = np.where(even > _SHARES[way] * usual, whole, 0).astype(np.uint8)
             massive = np.count_nonzero(body) > _MASSIVE * np.count_nonzero(whole)
-            if massive and _steep(body, even, usual) > _SHARP[way]:
+            if massive and _steep(body, even, usual, way) > _MOSTLY:
                 forms.append(whole)
     return forms
 
@@ -157,9 +160,9 @@ def _opened(there: Gray, by: int) -> Gray:
     return np.asarray(cv2.morphologyEx(there, cv2.MORPH_OPEN, disc), np.uint8)
 
 
-def _steep(form: Gray, apart: Ink, usual: float) -> float:
-    """The part of a form's edge that is steeper than a shadow's."""
-    steep = np.hypot(*(cv2.Sobel(apart, cv2.CV_32F, *way, scale=1 / 8) for way in ((1, 0), (0, 1))))
-    near = cv2.dilate(steep, np.ones((7, 7), np.uint8))
+def _steep(form: Gray, apart: Ink, usual: float, way: Way) -> float:
+    """The part of a form's edge at which it begins at once."""
+    side = 2 * _ACROSS_PX[way] + 1
+    step = cv2.morphologyEx(apart, cv2.MORPH_GRADIENT, np.ones((side, side), np.uint8))
     rim = cv2.morphologyEx(form, cv2.MORPH_GRADIENT, np.ones((3, 3), np.uint8)) > 0
-    return float(np.mean(near[rim] > _STEEP * usual))
+    return float(np.mean(np.asarray(step)[rim] > _STEP[way] * usual))

@@ -56,6 +56,14 @@ def test_a_soft_shadow_is_no_form_though_a_line_is_drawn_through_it() -> None:
     assert form_in(photo).form.shape[0] == pytest.approx(183, abs=8)
 
 
+def test_light_on_a_sheet_is_no_form_though_the_sheet_ends_in_it() -> None:
+    shade = np.zeros((700, 520), np.float32)
+    cv2.circle(shade, (200, 350), 150, 1, -1)
+    light = 150 * (1 + 0.4 * cv2.GaussianBlur(shade, (0, 0), 45))
+    light[:, :200] = 150  # the table
+    assert not solids_on(light.astype(np.uint8), whole(light.astype(np.uint8)))
+
+
 def test_what_runs_off_the_picture_is_no_form() -> None:
     gray = np.full((400, 300), 200, np.uint8)
     gray[100:250, :150] = 90
