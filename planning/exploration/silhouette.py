@@ -10,8 +10,9 @@ from planning.tracing.opencv import cv2
 
 from .drawing import main_drawing
 from .filling import enclosed, trimmed
-from .paper import strokes_on, working_gray
+from .paper import page_in, strokes_on, working_gray
 from .reasons import NoForm
+from .solids import is_sheet, solids_on
 
 _LEAST_PX: Final = 48
 _ROOM: Final = 0.09
@@ -25,6 +26,7 @@ _LOOSE: Final = 0.02
 """Of the strokes: ends that stick out. More bounds a part that has leaked out."""
 
 _COST_OF_GAP: Final = 0.4
+_EDGE_PX: Final = 3
 
 
 @dataclass(frozen=True)
@@ -41,6 +43,28 @@ def form_in(photo: Gray) -> Drawn:
     gray = working_gray(photo)
     if min(gray.shape) < _LEAST_PX:
         raise NoForm("too_small")
+    solid = _solid_in(gray)
+    return _drawn_in(gray) if solid is None else _outlined(solid)
+
+
+def _solid_in(gray: Gray) -> Gray | None:
+    """The largest form that lies in the picture or on the page in it, not drawn."""
+    for page in (np.full_like(gray, 255), page_in(gray)):
+        found = [form for form in solids_on(gray, page) if not is_sheet(form)]
+        if found:
+            return max(found, key=np.count_nonzero)
+    return None
+
+
+def _outlined(form: Gray) -> Drawn:
+    """A form that isn't drawn, with its edge for strokes."""
+    x, y, width, height = cv2.boundingRect(form)
+    form = np.pad(form[y : y + height, x : x + width], _EDGE_PX + 1)
+    edge = cv2.morphologyEx(form, cv2.MORPH_GRADIENT, np.ones((_EDGE_PX, _EDGE_PX), np.uint8))
+    return Drawn(form, np.asarray(edge, np.uint8))
+
+
+def _drawn_in(gray: Gray) -> Drawn:
     strokes = strokes_on(gray)
     drawn = main_drawing(strokes)
     size = max(drawn.shape)

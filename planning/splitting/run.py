@@ -15,9 +15,12 @@ from .framing import without_frames
 from .page import strokes_of_sheet, working_gray
 from .parts import Part, parts_on
 from .reading import in_reading_order
+from .solid import solid_parts
 
 _LEAST_PX: Final = 48
 """Nothing is drawn on a smaller picture."""
+
+_FEWEST: Final = 2
 
 
 def answer(picture: Gray, shrink: float) -> dict[str, Any]:
@@ -46,4 +49,16 @@ def _drawings(gray: Gray) -> list[Part]:
     unframed = without_frames(strokes, parts)
     if unframed is not strokes:
         parts = parts_on(unframed)
-    return drawings_among(parts, max(gray.shape), strokes.width_px)
+    drawn = drawings_among(parts, max(gray.shape), strokes.width_px)
+    # Shaded drawings are solid too: forms are cut out where nothing is drawn beside them.
+    solid = solid_parts(gray, strokes.page)
+    cut_out = len(solid) >= _FEWEST and all(any(_share(d, s) for s in solid) for d in drawn)
+    return solid if cut_out else drawn
+
+
+def _share(part: Part, other: Part) -> bool:
+    """Whether half of either's box lies in the other's."""
+    wide = min(part.x + part.width, other.x + other.width) - max(part.x, other.x)
+    high = min(part.y + part.height, other.y + other.height) - max(part.y, other.y)
+    least = min(part.width * part.height, other.width * other.height)
+    return wide > 0 and high > 0 and 2 * wide * high > least

@@ -12,6 +12,7 @@ from planning.exploration.poses import WAYS
 from planning.exploration.similarity import compared, likeness
 from tests.planning.exploration.ideas import FITTED, UNSEEN, Array
 
+from . import solids
 from .drawings import Again, Read, again, made_up, of_pictures, read
 from .figures import auc, counted, pairs
 from .outside import ICONS, LIVING, outlines, sketchbooks
@@ -102,6 +103,9 @@ def main() -> None:
     copies, redrawings = coincidences(again(made_up(700_000, 150, FITTED + UNSEEN), 41))
     say(f"copies caught: {np.mean(copies > fitted.COPY):.1%}")
     say(f"redrawings called copies: {np.mean(redrawings > fitted.COPY):.1%}")
+    say()
+    for line in solids.table():
+        say(line)
     say()
     for line in table():
         say(line)

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator
 
 from tests.planning.exploration.ideas import Array
 from tests.planning.splitting.counting import Figures, Split, figures, split
+from tests.planning.splitting.cut import cut_sheet
 from tests.planning.splitting.pages import PAPERS
 from tests.planning.splitting.sheets import made_up, sheet
 
@@ -40,6 +41,7 @@ def collections() -> Iterator[tuple[str, Figures]]:
     yield "photos of one drawing", figures(one)
     outside = apart(FIRST + 7000, EACH, "plain", lambda number: forms[number % len(forms)])
     yield "outside drawings, plain", figures(outside)
+    yield "forms cut from paper", figures(split(cut_sheet(FIRST + 8000 + n)) for n in range(EACH))
 
 
 def table() -> Iterator[str]:

@@ -178,3 +178,12 @@ def test_a_picture_of_nothing_has_no_drawings(shade: int) -> None:
     picture = np.full((300, 400, 3), shade, np.uint8)
     assert answer(picture, 0.5) == {"width": 800, "height": 600, "drawings": []}
     assert answer(picture[:1, :1], 1.0)["drawings"] == []
+
+
+def test_two_shaded_drawings_beside_one_that_is_not_are_three() -> None:
+    picture = np.full((1000, 800), 230, np.uint8)
+    for x in (200, 600):
+        cv2.circle(picture, (x, 250), 90, 60, -1)
+    assert len(answer(picture, 1.0)["drawings"]) == 2
+    cv2.circle(picture, (400, 700), 90, 60, 5)
+    assert len(answer(picture, 1.0)["drawings"]) == 3

@@ -10,6 +10,7 @@ from planning.splitting.run import answer
 from tests.study.outside import ICONS, LIVING, outlines
 
 from .counting import Figures, boxes_of, figures, overlap, split
+from .cut import cut_sheet
 from .pages import PAPERS
 from .sheets import Sheet, sheet
 
@@ -44,6 +45,12 @@ def test_outside_drawings_come_apart_too() -> None:
     assert told.found <= 9
 
 
+def test_forms_cut_from_paper_come_apart() -> None:
+    told = split(cut_sheet(5_500))
+    assert told.exact
+    assert told.in_order
+
+
 def test_boxes_are_told_in_the_pixels_that_were_sent() -> None:
     page = sheet(5_301, "plain", count=3).picture
     gray, scale = working_gray(page)
@@ -57,9 +64,9 @@ def test_boxes_are_told_in_the_pixels_that_were_sent() -> None:
 def test_the_goals_of_sheets_hold_over_all_papers() -> None:
     """Of the aims: recall and precision 0.97 over all papers, 80 % of sheets exactly right."""
     told = measured(6_000, 4)
-    assert told.recall > 0.95
-    assert told.precision > 0.95
-    assert told.exact > 0.65
+    assert told.recall > 0.97
+    assert told.precision > 0.97
+    assert told.exact > 0.8
 
 
 def test_a_sheet_made_twice_is_the_same() -> None:
