@@ -129,7 +129,7 @@ def drawing_card(request: HttpRequest, kind: str, pk: UUID) -> HttpResponse:
 @require_safe
 def drawing_image(request: HttpRequest, kind: str, pk: UUID, size: str) -> HttpResponseBase:
     drawing = _drawing(request, kind, pk)
-    return image_response(request, drawing.image, "small" if size == "small" else "full")
+    return image_response(request, drawing.image, size)
 
 
 def _own_piece(request: HttpRequest, pk: UUID) -> Piece:
