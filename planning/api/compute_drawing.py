@@ -17,12 +17,9 @@ from planning.photos.tracing import traced_photo
 from planning.photos.wording import reason_sentence
 from planning.tracing import run
 from planning.tracing.sides import Shows
-from studio.errors import Refused
-from studio.people.access import person_of
-from studio.uploads.reading import Unreadable
-from studio.uploads.refusals import sentence
-from studio.uploads.services import check_at_sight
 from studio.web.slots import Slots
+
+from .compute_photo import one_photo
 
 _POINTS = {
     "type": "array",
@@ -166,12 +163,8 @@ class DrawingCompute(APIView):
         sent.is_valid(raise_exception=True)
         asked = dict(sent.validated_data)
         photo = asked.pop("photo")
-        check_at_sight(photo, field="photo")
-        with self.slots.taken_by(person_of(request).pk):
-            try:
-                told = traced_photo(photo.chunks(), run.Asked(**asked))
-            except Unreadable as unread:
-                raise Refused(sentence(unread.code, unread.values), field="photo") from None
+        with one_photo(request, self.slots, photo, field="photo"):
+            told = traced_photo(photo.chunks(), run.Asked(**asked))
         return Response(_answered(told))
 
 

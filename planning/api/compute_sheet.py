@@ -10,12 +10,9 @@ from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from planning.photos.sheets import drawings_of_sheet
-from studio.errors import Refused
-from studio.people.access import person_of
-from studio.uploads.reading import Unreadable
-from studio.uploads.refusals import sentence
-from studio.uploads.services import check_at_sight
 from studio.web.slots import Slots
+
+from .compute_photo import one_photo
 
 
 class SheetRequestSerializer(serializers.Serializer[Any]):
@@ -59,10 +56,6 @@ class SheetCompute(APIView):
         sent = SheetRequestSerializer(data=request.data)  # read first: see `PlanCompute`
         sent.is_valid(raise_exception=True)
         sheet = sent.validated_data["sheet"]
-        check_at_sight(sheet, field="sheet")
-        with self.slots.taken_by(person_of(request).pk):
-            try:
-                told = drawings_of_sheet(sheet.chunks())
-            except Unreadable as unread:
-                raise Refused(sentence(unread.code, unread.values), field="sheet") from None
+        with one_photo(request, self.slots, sheet, field="sheet"):
+            told = drawings_of_sheet(sheet.chunks())
         return Response(told)

@@ -5,30 +5,23 @@ files given by their numbers, one FULL and one SMALL for each box; the boxes, x,
 pixels, come as JSON on standard input. Answers one line of JSON. No Django, so that it starts fast.
 """
 
-import json
-import os
 import sys
 from collections.abc import Sequence
-from contextlib import ExitStack
 from typing import IO, Any, Final
 
 import numpy as np
 from PIL import Image
 
-from studio.uploads.decode import FULL_PX, hold_limits, picture, write_both
+from studio.uploads.decode import FULL_PX, picture, write_both
 
-from .telling import tell, within_memory
+from .telling import Pictures, tell_of_pictures, within_memory
 
 MOUNT: Final = 0.1
 """Of a box's longer side: so much paper is laid around it. A line that touches the edge of a
 picture reads as cut off, and neighbours and notes that reach into a box do so too."""
 
 
-def cut(
-    source: IO[bytes],
-    boxes: Sequence[Sequence[int]],
-    into: Sequence[tuple[IO[bytes], IO[bytes]]],
-) -> dict[str, Any]:
+def cut(source: IO[bytes], boxes: Sequence[Sequence[int]], into: Pictures) -> dict[str, Any]:
     """Write each box of the picture in `source` as JPEG, full and small; raises NotTaken."""
     image, _, _ = picture(source, FULL_PX)
     sizes = []
@@ -53,15 +46,7 @@ def _mounted(drawing: Image.Image) -> Image.Image:
 
 
 def main(arguments: list[str]) -> None:
-    boxes = json.load(sys.stdin)
-    hold_limits()
-    with ExitStack() as stack:
-        source, *written = (
-            stack.enter_context(os.fdopen(int(number), "wb" if place else "rb"))
-            for place, number in enumerate(arguments)
-        )
-        into = list(zip(written[::2], written[1::2], strict=True))
-        tell(lambda: cut(source, boxes, into))
+    tell_of_pictures(arguments, cut)
 
 
 if __name__ == "__main__":  # pragma: no cover -- in the child

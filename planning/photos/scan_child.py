@@ -5,12 +5,11 @@ files given by their numbers, one FULL and one SMALL for each page; the numbers 
 JSON on standard input. Answers one line of JSON. No Django, so that it starts fast.
 """
 
-import json
 import os
 import resource
 import sys
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import ExitStack, contextmanager
+from contextlib import contextmanager
 from functools import partial
 from typing import IO, Any, Final
 
@@ -20,11 +19,11 @@ import pypdfium2.raw as pdfium_raw
 from PIL import Image
 
 from planning.splitting.codes import codes_on
-from studio.uploads.decode import FULL_PX, NotTaken, hold_limits, picture, write_both
+from studio.uploads.decode import FULL_PX, NotTaken, picture, write_both
 from studio.uploads.kinds import HEAD_BYTES, kind_of
 
 from .scan_limits import DPI, LONGEST_MM, MOST_PAGES
-from .telling import tell, within_memory
+from .telling import Pictures, tell_of_pictures, within_memory
 
 DATA_BYTES: Final = 250_000_000
 """What a process that draws pages of a PDF may hold of its own: one page of A3 in colour as it is
@@ -38,9 +37,7 @@ _UPRIGHT: Final = (
 Draw = Callable[[int], Image.Image]
 
 
-def pages_read(
-    source: IO[bytes], numbers: Sequence[int], into: Sequence[tuple[IO[bytes], IO[bytes]]]
-) -> dict[str, Any]:
+def pages_read(source: IO[bytes], numbers: Sequence[int], into: Pictures) -> dict[str, Any]:
     """How many pages a scan has, and of each of these (from 1, as far as there are so many) its
     size in pixels and the texts of its codes, or why it can't be drawn; raises NotTaken."""
     with _opened(source) as (count, draw):
@@ -117,15 +114,7 @@ def _drawn(document: pdfium.PdfDocument, number: int) -> Image.Image:
 
 
 def main(arguments: list[str]) -> None:
-    numbers = json.load(sys.stdin)
-    hold_limits()
-    with ExitStack() as stack:
-        source, *written = (
-            stack.enter_context(os.fdopen(int(number), "wb" if place else "rb"))
-            for place, number in enumerate(arguments)
-        )
-        into = list(zip(written[::2], written[1::2], strict=True))
-        tell(lambda: pages_read(source, numbers, into))
+    tell_of_pictures(arguments, pages_read)
 
 
 if __name__ == "__main__":  # pragma: no cover -- in the child

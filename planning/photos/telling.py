@@ -1,13 +1,17 @@
 """How a process of its own that opens strangers' files tells what came of it. No Django."""
 
 import json
+import os
 import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
-from typing import Any
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import ExitStack, contextmanager
+from typing import IO, Any
 
 from planning.tracing.opencv import cv2
-from studio.uploads.decode import NotTaken
+from studio.uploads.decode import NotTaken, hold_limits
+
+Pictures = Sequence[tuple[IO[bytes], IO[bytes]]]
+"""Open files for pictures that are written, full and small."""
 
 
 @contextmanager
@@ -28,3 +32,20 @@ def tell(answer: Callable[[], dict[str, Any]]) -> None:
     except NotTaken as reason:
         told = {"refused": reason.code, "values": reason.values}
     sys.stdout.write(json.dumps(told) + "\n")
+
+
+def tell_of_pictures(
+    arguments: Sequence[str], made: Callable[[IO[bytes], Any, Pictures], dict[str, Any]]
+) -> None:
+    """Tell what came of a source out of which pictures are made: `arguments` are the numbers of
+    its open file and of theirs, SOURCE FULL SMALL …; what is asked of it is JSON on standard input.
+    """
+    asked = json.load(sys.stdin)
+    hold_limits()
+    with ExitStack() as stack:
+        source, *written = (
+            stack.enter_context(os.fdopen(int(number), "wb" if place else "rb"))
+            for place, number in enumerate(arguments)
+        )
+        into = list(zip(written[::2], written[1::2], strict=True))
+        tell(lambda: made(source, asked, into))

@@ -35,13 +35,6 @@ FRUSTUM: dict[str, Any] = {
 ADDRESS = "/api/compute/plan/"
 
 
-@pytest.fixture
-def client_of_nobody(client: Client, cast: School) -> Client:
-    """Signed in with an account that belongs to no studio."""
-    client.force_login(cast.nobody)
-    return client
-
-
 def post(client: Client, body: Any) -> Any:
     sent = body if isinstance(body, str | bytes) else json.dumps(body)
     return client.post(ADDRESS, sent, content_type="application/json")

@@ -22,12 +22,6 @@ SOFT_AND_WIDE = [
 ]
 
 
-@pytest.fixture
-def client_of_nobody(client: Client, cast: School) -> Client:
-    client.force_login(cast.nobody)
-    return client
-
-
 def post(client: Client, measured: Any = SOFT_AND_WIDE, **plan: Any) -> Any:
     sent = json.dumps({"plan": CYLINDER | plan, "measured": measured})
     return client.post(ADDRESS, sent, content_type="application/json")

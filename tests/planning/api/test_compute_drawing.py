@@ -1,12 +1,9 @@
 """The compute API of a photographed drawing, over drawings whose measures are known."""
 
 import json
-from collections.abc import Iterator
-from contextlib import ExitStack, contextmanager
 from datetime import timedelta
 from functools import cache
 from typing import Any
-from uuid import UUID
 
 import numpy as np
 import pytest
@@ -17,8 +14,8 @@ from django.utils import timezone
 from planning.api.compute_drawing import DrawingCompute
 from studio.people.models import ApiToken
 from studio.people.tokens import make_token
-from studio.uploads import kinds
 from tests.cast import School
+from tests.planning.api.computing import busy, fields, no_photo
 from tests.planning.tracing.bases import base
 from tests.planning.tracing.drawn import Drawn, Sheet, drawn
 from tests.planning.tracing.scene import Camera
@@ -36,13 +33,6 @@ def photographed() -> Drawn:
     return drawn(SHEET, CAMERA, 5)
 
 
-@pytest.fixture
-def client_of_nobody(client: Client, cast: School) -> Client:
-    """Signed in with an account that belongs to no studio."""
-    client.force_login(cast.nobody)
-    return client
-
-
 def post(client: Client, photo: bytes | None, scale: Any = None, **more: Any) -> Any:
     body: dict[str, Any] = {**more}
     if photo is not None:
@@ -50,11 +40,6 @@ def post(client: Client, photo: bytes | None, scale: Any = None, **more: Any) ->
     if scale is not None:
         body["scale"] = scale if isinstance(scale, str) else json.dumps(scale)
     return client.post(ADDRESS, body)
-
-
-def fields(response: Any) -> dict[str, str]:
-    assert response["Content-Type"] == "application/problem+json"
-    return {each["field"]: each["detail"] for each in response.json()["errors"]}
 
 
 def missed(answer: dict[str, Any], truth: Drawn) -> np.ndarray[Any, np.dtype[Any]]:
@@ -179,18 +164,7 @@ def test_every_other_field_that_is_wrong_is_told_at_once(client_of_nobody: Clien
     assert set(fields(response)) == {"photo"}
 
 
-@pytest.mark.parametrize(
-    ("photo", "words"),
-    [
-        (b"", "This file is empty."),
-        (b"GIF89a", "This is not a picture that can be used here."),
-        (b"\xff\xd8\xff" + bytes(kinds.MAX_BYTES), "This file is larger than 40 MB."),
-        (files.photo()[:5000], "This file is damaged or incomplete."),
-        (files.png_bomb(30_000, 30_000), "This picture has more than 60 megapixels."),
-        (files.pdf(3), "This PDF has 3 pages"),
-    ],
-    ids=["empty", "gif", "too large", "cut off", "bomb", "pages"],
-)
+@no_photo
 def test_what_is_no_photo_is_refused_at_its_field(
     client_of_nobody: Client, photo: bytes, words: str
 ) -> None:
@@ -207,20 +181,11 @@ def test_points_that_span_nothing_are_not_trusted(client_of_nobody: Client) -> N
     assert answer["points_homography"] is None
 
 
-@contextmanager
-def busy(people: list[UUID]) -> Iterator[None]:
-    """As if these had photos under way."""
-    with ExitStack() as stack:
-        for person in people:
-            stack.enter_context(DrawingCompute.slots.taken_by(person))
-        yield
-
-
 def test_whoever_has_two_under_way_or_finds_it_full_is_told_to_wait(
     client_of_nobody: Client, cast: School
 ) -> None:
     for people in ([cast.nobody.pk] * 2, [cast.student.pk, cast.student.pk, cast.teacher.pk]):
-        with busy(people):
+        with busy(DrawingCompute.slots, people):
             response = post(client_of_nobody, files.photo(), CARD)
         assert response.status_code == 503
         assert response["Retry-After"] == "1"

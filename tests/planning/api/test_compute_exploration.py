@@ -1,11 +1,9 @@
 """The compute API of distinct ideas, over drawings whose ideas are known."""
 
-from collections.abc import Iterator, Sequence
-from contextlib import ExitStack, contextmanager
+from collections.abc import Sequence
 from datetime import timedelta
 from functools import cache
 from typing import Any
-from uuid import UUID
 
 import cv2
 import numpy as np
@@ -21,6 +19,7 @@ from studio.people.tokens import make_token
 from studio.uploads import kinds
 from studio.uploads.reading import Unreadable
 from tests.cast import School
+from tests.planning.api.computing import busy
 from tests.planning.exploration.drawn import Way, drawn
 from tests.planning.exploration.ideas import UNSEEN, idea, redrawn
 from tests.studio.uploads import files
@@ -35,13 +34,6 @@ def picture(form: int, time: int) -> bytes:
     way = Way(tool=("pencil", "pen")[time % 2], turn_deg=float(rng.normal(0, 3)))
     gray = drawn(redrawn(idea(form, UNSEEN), rng, 0.7), way, rng)
     return cv2.imencode(".png", gray)[1].tobytes()
-
-
-@pytest.fixture
-def client_of_nobody(client: Client, cast: School) -> Client:
-    """Signed in with an account that belongs to no studio."""
-    client.force_login(cast.nobody)
-    return client
 
 
 def post(client: Client, pictures: Sequence[bytes]) -> Any:
@@ -140,20 +132,11 @@ def test_pictures_that_are_too_heavy_together_are_refused_together(
     assert errors(response)[0]["field"] == "drawings"
 
 
-@contextmanager
-def busy(people: list[UUID]) -> Iterator[None]:
-    """As if these had drawings under way."""
-    with ExitStack() as stack:
-        for person in people:
-            stack.enter_context(ExplorationCompute.slots.taken_by(person))
-        yield
-
-
 def test_whoever_has_one_under_way_or_finds_it_full_is_told_to_wait(
     client_of_nobody: Client, cast: School
 ) -> None:
     for people in ([cast.nobody.pk], [cast.student.pk, cast.teacher.pk]):
-        with busy(people):
+        with busy(ExplorationCompute.slots, people):
             response = post(client_of_nobody, [b"GIF89a"])
         assert response.status_code == 503
         assert response["Retry-After"] == "1"

@@ -7,18 +7,11 @@ import pytest
 from django.test import Client
 from scipy.special import ellipe
 
-from tests.cast import School
 from tests.planning.api.test_compute import FRUSTUM, fields, post
 
 SQUARE = [[0, 0], [1, 0], [1, 1], [0, 1]]
 ROUNDED_OFF = 1e-4
 """Of a way round: the geometry adds it up from short pieces."""
-
-
-@pytest.fixture
-def client_of_nobody(client: Client, cast: School) -> Client:
-    client.force_login(cast.nobody)
-    return client
 
 
 def upright(outline: dict[str, Any], **more: Any) -> dict[str, Any]:

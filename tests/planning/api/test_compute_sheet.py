@@ -1,11 +1,8 @@
 """The compute API of a photographed sheet, over sheets whose drawings are known."""
 
-from collections.abc import Iterator
-from contextlib import ExitStack, contextmanager
 from datetime import timedelta
 from functools import cache
 from typing import Any
-from uuid import UUID
 
 import cv2
 import pytest
@@ -16,8 +13,8 @@ from django.utils import timezone
 from planning.api.compute_sheet import SheetCompute
 from studio.people.models import ApiToken
 from studio.people.tokens import make_token
-from studio.uploads import kinds
 from tests.cast import School
+from tests.planning.api.computing import busy, fields, no_photo
 from tests.planning.splitting.counting import SAME, boxes_of, overlap
 from tests.planning.splitting.sheets import Sheet, sheet
 from tests.studio.uploads import files
@@ -30,21 +27,9 @@ def photographed() -> Sheet:
     return sheet(3, "ruled", count=6)
 
 
-@pytest.fixture
-def client_of_nobody(client: Client, cast: School) -> Client:
-    """Signed in with an account that belongs to no studio."""
-    client.force_login(cast.nobody)
-    return client
-
-
 def post(client: Client, photo: bytes | None) -> Any:
     body = {} if photo is None else {"sheet": SimpleUploadedFile("sheet.jpg", photo)}
     return client.post(ADDRESS, body)
-
-
-def fields(response: Any) -> dict[str, str]:
-    assert response["Content-Type"] == "application/problem+json"
-    return {each["field"]: each["detail"] for each in response.json()["errors"]}
 
 
 def test_the_drawings_on_a_sheet_are_boxed_in_the_order_of_reading(
@@ -71,18 +56,7 @@ def test_any_picture_is_taken_and_where_nothing_is_drawn_there_is_no_box(
     assert len(answer.json()["drawings"]) == (photo == files.HEIC.read_bytes())
 
 
-@pytest.mark.parametrize(
-    ("photo", "words"),
-    [
-        (b"", "This file is empty."),
-        (b"GIF89a", "This is not a picture that can be used here."),
-        (b"\xff\xd8\xff" + bytes(kinds.MAX_BYTES), "This file is larger than 40 MB."),
-        (files.photo()[:5000], "This file is damaged or incomplete."),
-        (files.png_bomb(30_000, 30_000), "This picture has more than 60 megapixels."),
-        (files.pdf(3), "This PDF has 3 pages"),
-    ],
-    ids=["empty", "gif", "too large", "cut off", "bomb", "pages"],
-)
+@no_photo
 def test_what_is_no_photo_is_refused_at_its_field(
     client_of_nobody: Client, photo: bytes, words: str
 ) -> None:
@@ -100,20 +74,11 @@ def test_a_missing_sheet_is_told_at_its_field(client_of_nobody: Client) -> None:
     assert set(fields(response)) == {"sheet"}
 
 
-@contextmanager
-def busy(people: list[UUID]) -> Iterator[None]:
-    """As if these had sheets under way."""
-    with ExitStack() as stack:
-        for person in people:
-            stack.enter_context(SheetCompute.slots.taken_by(person))
-        yield
-
-
 def test_whoever_has_two_under_way_or_finds_it_full_is_told_to_wait(
     client_of_nobody: Client, cast: School
 ) -> None:
     for people in ([cast.nobody.pk] * 2, [cast.student.pk, cast.student.pk, cast.teacher.pk]):
-        with busy(people):
+        with busy(SheetCompute.slots, people):
             response = post(client_of_nobody, files.photo())
         assert response.status_code == 503
         assert response["Retry-After"] == "1"

@@ -1,11 +1,7 @@
 """What the process that traces a photo does with it, run here so that a test sees inside."""
 
 import io
-import json
-import os
-import sys
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 import cv2
@@ -17,6 +13,7 @@ from planning.photos import child
 from planning.photos.child import traced
 from planning.tracing.run import Asked
 from studio.uploads.decode import NotTaken
+from tests.planning.photos.conftest import Told
 from tests.planning.tracing.drawn import Drawn, Sheet, drawn
 from tests.planning.tracing.scene import Camera
 from tests.studio.uploads import files
@@ -107,17 +104,6 @@ def test_a_fault_of_ours_is_not_called_heavy(monkeypatch: pytest.MonkeyPatch) ->
         (b"GIF89a", {"refused": "kind", "values": {}}),
     ],
 )
-def test_one_line_of_json_is_answered(
-    photo: bytes,
-    told: dict[str, Any],
-    monkeypatch: pytest.MonkeyPatch,
-    capsys: pytest.CaptureFixture[str],
-    tmp_path: Path,
-) -> None:
-    monkeypatch.setattr(child, "hold_limits", lambda: None)
-    monkeypatch.setattr(sys, "stdin", io.StringIO(json.dumps({"what": "outline", "scale": CARD})))
-    source = tmp_path / "photo"
-    source.write_bytes(photo)
-    child.main([str(os.open(source, os.O_RDONLY))])  # closed there
-    answer = json.loads(capsys.readouterr().out)
+def test_one_line_of_json_is_answered(photo: bytes, told: dict[str, Any], told_by: Told) -> None:
+    answer = told_by(child, photo, {"what": "outline", "scale": CARD})
     assert {name: answer[name] for name in told} == told

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from PIL import Image, ImageDraw
 
-from planning.photos import cut_child
+from planning.photos import cut_child, telling
 from planning.photos.cut_child import cut
 from planning.photos.cutting import drawings_cut
 from studio.uploads.decode import NotTaken
@@ -55,7 +55,7 @@ def test_a_file_that_is_no_picture_is_not_cut() -> None:
 def test_sizes_come_as_one_line_of_json(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
-    monkeypatch.setattr(cut_child, "hold_limits", lambda: None)
+    monkeypatch.setattr(telling, "hold_limits", lambda: None)
     monkeypatch.setattr("sys.stdin", io.StringIO(json.dumps(BOXES[:1])))
     source, full, small = (tmp_path / name for name in ("source", "full", "small"))
     source.write_bytes(page())

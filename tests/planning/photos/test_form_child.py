@@ -1,11 +1,7 @@
 """What the process that reads one drawing does, run here so that a test sees inside."""
 
 import io
-import json
-import os
-import sys
 from base64 import b64decode
-from pathlib import Path
 
 import cv2
 import numpy as np
@@ -16,6 +12,7 @@ from planning.exploration.silhouette import form_in
 from planning.photos import asking, form_child, forms
 from planning.photos.form_child import form_of
 from tests.planning.drawings import BLANK, picture
+from tests.planning.photos.conftest import Told
 
 
 def png(photo: np.ndarray) -> bytes:
@@ -52,15 +49,8 @@ def test_a_picture_without_memory_for_it_is_too_heavy(monkeypatch: pytest.Monkey
             assert form_of(io.BytesIO(png(BLANK)))["code"] == "too_heavy"
 
 
-def test_one_line_of_json_is_answered(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
-) -> None:
-    monkeypatch.setattr(form_child, "hold_limits", lambda: None)
-    monkeypatch.setattr(sys, "stdin", io.StringIO("null"))
-    source = tmp_path / "drawing"
-    source.write_bytes(png(picture(1)))
-    form_child.main([str(os.open(source, os.O_RDONLY))])  # closed there
-    assert json.loads(capsys.readouterr().out).keys() == {"form", "strokes"}
+def test_one_line_of_json_is_answered(told_by: Told) -> None:
+    assert told_by(form_child, png(picture(1))).keys() == {"form", "strokes"}
 
 
 def test_a_process_that_takes_too_long_is_told(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -14,7 +14,7 @@ import pytest
 from django.core.files.base import ContentFile
 from PIL import Image
 
-from planning.photos import scan_child, scans
+from planning.photos import scan_child, scans, telling
 from planning.photos.scan_child import pages_read
 from planning.photos.scan_words import scan_sentence
 from planning.photos.scans import PagesRead, pages_of, scan_opened, turned
@@ -143,7 +143,7 @@ def test_a_page_without_memory_for_it_is_too_heavy(monkeypatch: pytest.MonkeyPat
 def test_one_line_of_json_is_answered(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
-    monkeypatch.setattr(scan_child, "hold_limits", lambda: None)
+    monkeypatch.setattr(telling, "hold_limits", lambda: None)
     monkeypatch.setattr("sys.stdin", io.StringIO("[1]"))
     source = tmp_path / "scan"
     source.write_bytes(files.pdf(1))

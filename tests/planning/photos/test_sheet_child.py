@@ -2,10 +2,7 @@
 inside."""
 
 import io
-import json
-import os
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 import cv2
@@ -16,6 +13,7 @@ from PIL import Image
 from planning.photos import sheet_child
 from planning.photos.sheet_child import taken_apart
 from studio.uploads.decode import NotTaken
+from tests.planning.photos.conftest import Told
 from tests.planning.splitting.counting import boxes_of, overlap
 from tests.planning.splitting.sheets import Sheet, sheet
 from tests.studio.uploads import files
@@ -75,16 +73,6 @@ def test_a_fault_of_ours_is_not_called_heavy(monkeypatch: pytest.MonkeyPatch) ->
         (b"GIF89a", {"refused": "kind", "values": {}}),
     ],
 )
-def test_one_line_of_json_is_answered(
-    photo: bytes,
-    told: dict[str, Any],
-    monkeypatch: pytest.MonkeyPatch,
-    capsys: pytest.CaptureFixture[str],
-    tmp_path: Path,
-) -> None:
-    monkeypatch.setattr(sheet_child, "hold_limits", lambda: None)
-    source = tmp_path / "photo"
-    source.write_bytes(photo)
-    sheet_child.main([str(os.open(source, os.O_RDONLY))])  # closed there
-    answer = json.loads(capsys.readouterr().out)
+def test_one_line_of_json_is_answered(photo: bytes, told: dict[str, Any], told_by: Told) -> None:
+    answer = told_by(sheet_child, photo)
     assert {name: answer[name] for name in told} == told
