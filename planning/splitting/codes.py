@@ -104,15 +104,10 @@ def _printed(code: Code, far: float) -> list[Floats]:
     around = middle + quiet * (code.corners - middle)
     if not code.text.endswith(ANCHOR):
         return [around]
-    along = code.corners[2] - code.corners[3]
-    along /= max(1e-6, float(np.linalg.norm(along)))
+    side = code.corners[2] - code.corners[3]
+    long = max(1e-6, float(np.linalg.norm(side)))
+    along = side / long
     up = np.array((along[1], -along[0]))
     left, right = code.corners[3] - far * along, code.corners[2] + far * along
-    foot = (
-        -up
-        * 0.5
-        * QUIET_CELLS
-        / _FEWEST_CELLS
-        * float(np.linalg.norm(code.corners[2] - code.corners[3]))
-    )
+    foot = -0.5 * QUIET_CELLS / _FEWEST_CELLS * long * up
     return [np.array((left + foot, right + foot, right + far * up, left + far * up))]
