@@ -14,9 +14,9 @@ from tests.browser import chromium, windows  # noqa: F401 -- fixtures
 from tests.cast import School, school
 from tests.world import _world, for_files, walked  # noqa: F401 -- fixtures
 
-# The same examples each time, so that a change is what breaks a test. For others:
+# The same examples each time, so that a change is what breaks a test, and no clock. For others:
 # `pytest --hypothesis-profile=default`.
-hypothesis_settings.register_profile("same", derandomize=True)
+hypothesis_settings.register_profile("same", derandomize=True, deadline=None)
 hypothesis_settings.load_profile("same")
 
 

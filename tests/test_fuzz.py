@@ -152,7 +152,6 @@ def run(cases: SearchStrategy[Any], client: Client, things: dict[str, str], exam
     @given(case=cases)
     @settings(
         max_examples=examples,
-        deadline=None,
         database=None,
         phases=[Phase.explicit, Phase.generate],
         suppress_health_check=list(HealthCheck),

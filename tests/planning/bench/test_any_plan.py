@@ -152,13 +152,13 @@ def _assert_build_check(made: Form, listed: RowList, drying_pct: float) -> None:
 
 
 @given(sound_inputs(), ways_to_lay())
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 def test_what_can_be_built_agrees_from_form_to_build_check(asked: PlanInputs, how: Choices) -> None:
     holds(asked, how)
 
 
 @given(any_inputs(), ways_to_lay())
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 def test_whatever_is_drawn_agrees_or_is_refused_with_a_reason(
     asked: PlanInputs, how: Choices
 ) -> None:
@@ -167,6 +167,6 @@ def test_whatever_is_drawn_agrees_or_is_refused_with_a_reason(
 
 @pytest.mark.slow
 @given(st.one_of(sound_inputs(), any_inputs()), ways_to_lay())
-@settings(max_examples=600, deadline=None)
+@settings(max_examples=600)
 def test_so_do_six_hundred_more(asked: PlanInputs, how: Choices) -> None:
     holds(asked, how)

@@ -109,7 +109,7 @@ def figures_or_reasons(asked: PlanInputs) -> Figures | tuple[Trouble, ...]:
 
 
 @given(st.one_of(sound_inputs(), any_inputs()))
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 def test_a_plan_reconciles_or_is_refused_with_reasons_and_nothing_else(asked: PlanInputs) -> None:
     figures = figures_or_reasons(asked)
     if isinstance(figures, tuple):

@@ -124,7 +124,7 @@ class TestHandFormulas:
 
 
 class TestReconciliation:
-    @settings(max_examples=80, deadline=None)
+    @settings(max_examples=80)
     @given(
         seed=st.integers(0, 10_000),
         depth=st.sampled_from([1.0, 1.0, 0.6, 1.5]),

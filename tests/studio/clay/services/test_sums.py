@@ -78,7 +78,6 @@ def act(cast: School, pot: Pot, step: tuple[str, int, int]) -> None:
 
 @settings(
     max_examples=60,
-    deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
 @given(steps=STEPS)

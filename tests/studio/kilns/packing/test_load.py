@@ -268,7 +268,7 @@ def loads(draw: st.DrawFn) -> list[Piece]:
 
 
 @given(kilns, loads())
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 def test_no_load_ever_violates_clearance_edge_or_height(
     kiln: Furniture, pieces: list[Piece]
 ) -> None:
@@ -281,7 +281,7 @@ def test_no_load_ever_violates_clearance_edge_or_height(
 
 
 @given(kilns, loads(), st.integers(0, 6))
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=15)
 def test_pots_that_stand_never_move(kiln: Furniture, pieces: list[Piece], kept: int) -> None:
     first = place_into(kiln, pieces[:kept], tries=2)
     second = place_into(kiln, pieces, first.layers, tries=2)
@@ -290,7 +290,7 @@ def test_pots_that_stand_never_move(kiln: Furniture, pieces: list[Piece], kept: 
 
 
 @given(kilns, loads())
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=15)
 def test_a_pot_that_fits_the_empty_kiln_alone_is_not_left_out_of_an_empty_load(
     kiln: Furniture, pieces: list[Piece]
 ) -> None:
