@@ -1,13 +1,13 @@
 """Scans of a class's sheets: where a page belongs, and what became of all of them."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Final
+from typing import Any, Final
 from urllib.parse import urlsplit
 from uuid import UUID
 
-from django.db.models import QuerySet
+from django.db.models import Count, Q, QuerySet
 
 from planning.models import Assignment, Piece, Scan, ScanPage
 from planning.photos.scan_words import page_sentence, scan_sentence
@@ -93,6 +93,34 @@ def scans_seen(scans: Sequence[Scan]) -> list[ScanSeen]:
     for page in related.filter(scan__in=scans):
         pages[page.scan_id].append(page)
     return [ScanSeen(scan, pages[scan.pk]) for scan in scans]
+
+
+@dataclass(frozen=True)
+class PagesWaiting:
+    """Of one class and what it works on: pages of its scans that somebody has to look at."""
+
+    assignment: Assignment
+    pages: int
+
+
+def pages_waiting(person: User) -> list[PagesWaiting]:
+    """For whoever teaches the class, by its title; one query.
+
+    Those of a scan that is still being read can't be given yet, and those of closed classes rest.
+    """
+    waits = Q(
+        scans__read_pages__state=ScanPage.State.WAITING,
+        scans__state__in=(Scan.State.READ, Scan.State.REFUSED),
+    )
+    rows: Iterable[Any] = (
+        Assignment.objects.taught_by(person)
+        .filter(section__archived=False)
+        .annotate(pages_waiting=Count("scans__read_pages", filter=waits))
+        .filter(pages_waiting__gt=0)
+        .select_related("section")
+        .order_by("section__title", "given_on", "pk")
+    )
+    return [PagesWaiting(row, row.pages_waiting) for row in rows]
 
 
 def pieces_to_give(assignment: Assignment) -> list[Piece]:
