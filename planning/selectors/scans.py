@@ -1,13 +1,13 @@
 """Scans of a class's sheets: where a page belongs, and what became of all of them."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any, Final
+from typing import Final
 from urllib.parse import urlsplit
 from uuid import UUID
 
-from django.db.models import Count, Q, QuerySet
+from django.db.models import Count, OuterRef, QuerySet, Subquery
 
 from planning.models import Assignment, Piece, Scan, ScanPage
 from planning.photos.scan_words import page_sentence, scan_sentence
@@ -95,32 +95,14 @@ def scans_seen(scans: Sequence[Scan]) -> list[ScanSeen]:
     return [ScanSeen(scan, pages[scan.pk]) for scan in scans]
 
 
-@dataclass(frozen=True)
-class PagesWaiting:
-    """Of one class and what it works on: pages of its scans that somebody has to look at."""
-
-    assignment: Assignment
-    pages: int
-
-
-def pages_waiting(person: User) -> list[PagesWaiting]:
-    """For whoever teaches the class, by its title; one query.
-
-    Those of a scan that is still being read can't be given yet, and those of closed classes rest.
+def pages_waiting() -> Subquery:
+    """Over a query of assignments: how many pages of its scans somebody has to look at; None for
+    none. Those of a scan that is still being read can't be given yet.
     """
-    waits = Q(
-        scans__read_pages__state=ScanPage.State.WAITING,
-        scans__state__in=(Scan.State.READ, Scan.State.REFUSED),
-    )
-    rows: Iterable[Any] = (
-        Assignment.objects.taught_by(person)
-        .filter(section__archived=False)
-        .annotate(pages_waiting=Count("scans__read_pages", filter=waits))
-        .filter(pages_waiting__gt=0)
-        .select_related("section")
-        .order_by("section__title", "given_on", "pk")
-    )
-    return [PagesWaiting(row, row.pages_waiting) for row in rows]
+    read = (Scan.State.READ, Scan.State.REFUSED)
+    pages = ScanPage.objects.waiting().filter(scan__assignment=OuterRef("pk"), scan__state__in=read)
+    counted = pages.order_by().values("scan__assignment").annotate(n=Count("pk"))
+    return Subquery(counted.values("n"))
 
 
 def pieces_to_give(assignment: Assignment) -> list[Piece]:

@@ -7,7 +7,6 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from planning.selectors.plans import plans_waiting, waiting_wares
-from planning.selectors.scans import pages_waiting
 from studio.bench.selectors.bench import question_of_a_pot
 from studio.board.selectors.today import class_rows, late_rows
 from studio.people.access import STAFF, only, person_of
@@ -44,7 +43,7 @@ def today(request: HttpRequest) -> HttpResponse:
         "waiting": waiting,
         "wares": waiting_wares(waiting),
         "ware": ware,
-        "scanned": pages_waiting(person),
+        "scanned": [row for row in rows if row.scanned] if person.teaches else [],
         "late": late_rows(person, built=ware.built, today=on) if person.teaches else [],
     }
     return render(request, "board/today.html", context)

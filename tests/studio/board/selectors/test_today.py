@@ -1,14 +1,14 @@
-"""Pages of scans that wait for a hand: of which classes, and who is told."""
+"""What Today says of scanned pages that wait for a hand, and to whom."""
 
 import pytest
 from django.urls import reverse
 from pytest_django import DjangoAssertNumQueries
 
 from planning.models import Assignment, Scan, ScanPage
-from planning.selectors.scans import pages_waiting
 from planning.services.scan_pages import put_page_away
-from studio.people.models import User
-from tests.cast import NOW, School, signed_in
+from studio.board.selectors.today import class_rows
+from studio.people.models import Section, User
+from tests.cast import NOW, TODAY, School, signed_in
 from tests.planning.projects import a_brief, given
 
 pytestmark = [pytest.mark.django_db, pytest.mark.both_databases]
@@ -41,9 +41,11 @@ def assignment(cast: School) -> Assignment:
 
 
 def told(person: User) -> list[tuple[str, str, int]]:
+    answer = signed_in(person).get(reverse("today"))
     return [
-        (each.assignment.section.title, each.assignment.title, each.pages)
-        for each in pages_waiting(person)
+        (row.section.title, each.assignment.title, each.pages)
+        for row in answer.context["scanned"]
+        for each in row.scanned
     ]
 
 
@@ -65,11 +67,9 @@ def test_a_scan_that_is_being_read_and_one_that_is_sorted_ask_for_nothing(
 
 def test_who_does_not_teach_the_class_is_told_nothing(cast: School, assignment: Assignment) -> None:
     a_scan(assignment, cast.teacher, WAITING)
-    for person in (cast.other_teacher, cast.technician, cast.student, cast.elsewhere.teacher):
-        assert told(person) == []
-        if not person.is_student:
-            text = signed_in(person).get(reverse("today")).content.decode()
-            assert "Scanned pages that wait" not in text
+    for person in (cast.other_teacher, cast.technician, cast.elsewhere.teacher):
+        text = signed_in(person).get(reverse("today")).content.decode()
+        assert "Scanned pages that wait" not in text
 
 
 def test_a_closed_class_rests(cast: School, assignment: Assignment) -> None:
@@ -93,12 +93,14 @@ def test_today_leads_to_the_scans_and_is_silent_once_nothing_waits(
     assert "Scanned pages" not in teacher.get(reverse("today")).content.decode()
 
 
-def test_it_takes_one_query_however_many_wait(
+def test_it_takes_no_query_of_its_own_however_many_wait(
     cast: School, assignment: Assignment, django_assert_num_queries: DjangoAssertNumQueries
 ) -> None:
+    classes = Section.objects.visible_to(cast.teacher)
     others = given(cast.teacher, cast.section, brief=a_brief(cast.teacher, "A second one"))
     for each in (assignment, *others):
         for _ in range(3):
             a_scan(each, cast.teacher, *[WAITING] * 5)
-    with django_assert_num_queries(1):
-        assert [pages for _, _, pages in told(cast.teacher)] == [15, 15]
+    with django_assert_num_queries(2):
+        (row,) = class_rows(classes, today=TODAY)
+    assert [each.pages for each in row.scanned] == [15, 15]
