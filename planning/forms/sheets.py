@@ -29,6 +29,7 @@ class BoxForm(forms.Form):
     y = forms.FloatField(label=_("from the top"))
     width = forms.FloatField(label=_("width"))
     height = forms.FloatField(label=_("height"))
+    split = forms.BooleanField(label=_("split"), required=False)
     left_out = forms.BooleanField(label=_("remove"), required=False)
 
 
@@ -41,14 +42,15 @@ class _Boxes(forms.BaseFormSet[BoxForm]):
 
     def boxes(self) -> list[list[float]]:
         """Those that are filled in and not to be removed; valid."""
-        filled = [
-            form.cleaned_data for form in self.forms if form.cleaned_data.get("x") is not None
-        ]
-        return [
-            [row["x"], row["y"], row["width"], row["height"]]
-            for row in filled
-            if not row["left_out"]
-        ]
+        return [[row["x"], row["y"], row["width"], row["height"]] for row in self._kept()]
+
+    def split(self) -> list[int]:
+        """The places in `boxes` of those that are to be cut in two."""
+        return [place for place, row in enumerate(self._kept()) if row["split"]]
+
+    def _kept(self) -> list[dict[str, Any]]:
+        rows = (form.cleaned_data for form in self.forms)
+        return [row for row in rows if row.get("x") is not None and not row["left_out"]]
 
 
 # One more than the most is read, so that the service says how many they may be.

@@ -1,6 +1,7 @@
 """A photo of a whole sheet: sent, its boxes put right, its drawings taken."""
 
 import re
+from collections.abc import Sequence
 from typing import Any
 from uuid import UUID
 
@@ -16,11 +17,16 @@ from django.views.decorators.http import require_POST, require_safe
 
 from planning.forms.sheets import SheetsForm, boxes_form
 from planning.models import Piece, Sheet
+from planning.photos.halving import with_halves
 from planning.services.sheets import add_sheet, put_away, set_boxes, take_sheet
 from studio.errors import Conflict, Refused
 from studio.people.access import STAFF, only, person_of
 from studio.people.models import Role
 from studio.uploads.serve import image_response
+from studio.web.slots import Full, Slots
+
+LOOKED_AT = Slots(each=1, together=2)
+"""Each is a process of its own that opens a photo."""
 
 
 @only(Role.STUDENT)
@@ -77,9 +83,8 @@ def sheet_boxes(request: HttpRequest, pk: UUID) -> HttpResponse:
     form, refused = boxes_form(own, request.POST), ""
     if form.is_valid():
         try:
-            set_boxes(
-                sheet=own, boxes=form.boxes(), edition=_edition(request), by=person_of(request)
-            )
+            boxes = _split(request, own, form.boxes(), form.split())
+            set_boxes(sheet=own, boxes=boxes, edition=_edition(request), by=person_of(request))
         except Refused as refusal:
             refused, status = str(refusal), 409 if isinstance(refusal, Conflict) else 422
     else:
@@ -94,6 +99,20 @@ def sheet_boxes(request: HttpRequest, pk: UUID) -> HttpResponse:
     if refused:
         messages.error(request, refused)
     return redirect("sheet", pk)
+
+
+def _split(
+    request: HttpRequest, sheet: Sheet, boxes: list[list[float]], places: list[int]
+) -> Sequence[Sequence[float]]:
+    """Those at these places as two, where their drawings part; in their middle while too many
+    photos are being looked at."""
+    if not places or not sheet.image.is_ready:
+        return boxes
+    try:
+        with LOOKED_AT.taken_by(person_of(request).pk):
+            return with_halves(sheet.image, boxes, places, look=True)
+    except Full:
+        return with_halves(sheet.image, boxes, places, look=False)
 
 
 @only(Role.STUDENT)

@@ -2,9 +2,11 @@
 
 import json
 import re
+from contextlib import ExitStack
 from typing import Any
 
 import pytest
+from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
@@ -12,6 +14,8 @@ from pytest_django import DjangoAssertNumQueries, Settings
 
 from planning.models import Sheet, Thumbnail
 from planning.services.sheets import put_away, take_sheet
+from planning.splitting.boxes import in_two
+from planning.views.sheets import LOOKED_AT
 from studio.uploads.models import StoredImage
 from tests.cast import NOW, School, signed_in
 from tests.planning.sheet_photos import BOXES, proposed, sent
@@ -153,6 +157,50 @@ def test_boxes_are_typed_removed_and_added_in_numbers(cast: School, student: Cli
     answer = keep(student, sheet, posted, follow=True)
     assert boxes_of(sheet) == [[230, 30, 150, 180], BOXES[3]]
     assert "Take these 2 drawings" in answer.content.decode()
+
+
+def wide_box(sheet: Sheet) -> list[int]:
+    """Round the first two drawings; between them there is paper from 155 to 243."""
+    (x, y, *_), (to_x, _, wide, _) = BOXES[:2]
+    return [x, y, to_x + wide - x + 60, 200]
+
+
+def test_a_box_is_split_in_numbers_where_its_drawings_part(cast: School, student: Client) -> None:
+    sheet = proposed(sent(a_piece(cast)), BOXES)
+    both = wide_box(sheet)
+    posted = rows(both, BOXES[2], ["", "", "", ""], BOXES[3], initial=2)
+    posted["box-0-split"] = "on"
+    assert "cut between its drawings" in page(student, sheet)
+    answer = keep(student, sheet, posted, follow=True)
+    near, far, *others = boxes_of(sheet)
+    assert 155 < near[0] + near[2] == far[0] < 243
+    assert far[0] + far[2] == both[0] + both[2]
+    assert others == BOXES[2:]
+    assert "Take these 4 drawings" in answer.content.decode()
+
+
+def test_a_box_that_is_removed_is_not_split(cast: School, student: Client) -> None:
+    sheet = proposed(sent(a_piece(cast)), BOXES[:2])
+    gone = {"box-0-split": "on", "box-0-left_out": "on"}
+    keep(student, sheet, rows(*BOXES[:2], initial=2, **gone))
+    assert boxes_of(sheet) == [BOXES[1]]
+
+
+def test_a_box_is_split_in_its_middle_where_its_photo_cannot_be_looked_at(
+    cast: School, student: Client
+) -> None:
+    sheet = proposed(sent(a_piece(cast)), BOXES)
+    both = wide_box(sheet)
+    halves = in_two(both, 16)
+    with ExitStack() as busy:
+        for who in ("one", "other"):
+            busy.enter_context(LOOKED_AT.taken_by(who))
+        keep(student, sheet, rows(both) | {"box-0-split": "on"})
+    assert boxes_of(sheet) == halves
+    default_storage.delete(sheet.image.full_file)
+    whole = [both[0], both[1], both[2], both[3] + 20]
+    keep(student, sheet, rows(whole, edition=2) | {"box-0-split": "on"})
+    assert boxes_of(sheet) == in_two(whole, 16)
 
 
 def test_what_is_no_number_comes_back_with_a_sentence(cast: School, student: Client) -> None:
