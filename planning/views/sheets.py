@@ -18,7 +18,7 @@ from django.views.decorators.http import require_POST, require_safe
 from planning.forms.sheets import SheetsForm, boxes_form
 from planning.models import Piece, Sheet
 from planning.photos.halving import with_halves
-from planning.services.sheets import add_sheet, put_away, set_boxes, take_sheet
+from planning.services.sheets import MOST_BOXES, add_sheet, put_away, set_boxes, take_sheet
 from studio.errors import Conflict, Refused
 from studio.people.access import STAFF, only, person_of
 from studio.people.models import Role
@@ -174,5 +174,7 @@ def _shown(sheet: Sheet) -> dict[str, Any]:
         # Numbers that can be read on a phone before a script makes them as large as the text.
         context["letter_px"] = round(max(sheet.image.width or 0, sheet.image.height or 0) / 24)
     if sheet.state == "proposed":
+        if len(sheet.boxes or []) >= MOST_BOXES:
+            context["most_boxes"] = MOST_BOXES
         context["boxes_form"] = boxes_form(sheet)
     return context

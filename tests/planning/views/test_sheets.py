@@ -250,6 +250,23 @@ def test_forty_boxes_are_the_most(cast: School, student: Client) -> None:
     )
 
 
+def test_a_sheet_with_as_many_boxes_as_there_may_be_says_what_to_do(
+    cast: School, student: Client
+) -> None:
+    """Of a photo with more drawings than that the rest has no box."""
+    grid = [[15 * n, 19 * m, 14, 18] for m in range(10) for n in range(4)]
+    sentence = (
+        "One photo holds at most 40 drawings, and this one has 40 boxes. If a drawing on it has no "
+        "box, put this photo away and photograph the sheet in two halves."
+    )
+    sheet = proposed(sent(a_piece(cast)), grid)
+    assert sentence in page(student, sheet)
+    said = keep(student, sheet, rows(*grid[:39]), headers=FETCH).json()
+    assert "at most 40" not in said["html"]
+    said = keep(student, sheet, rows(*grid, edition=2), headers=FETCH).json()
+    assert sentence in said["html"]
+
+
 def test_a_sheet_without_a_box_has_nothing_to_take(cast: School, student: Client) -> None:
     sheet = proposed(sent(a_piece(cast)), [])
     text = page(student, sheet)
