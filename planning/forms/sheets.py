@@ -6,8 +6,8 @@ from typing import Any, cast
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from planning.forms.drawings import PhotosField
-from planning.models import Sheet
+from planning.forms.drawings import PhotosField, offered_source_forms
+from planning.models import Piece, Sheet, SourceForm
 from planning.models.sheet import Box
 from planning.services.sheets import MOST_BOXES
 
@@ -20,6 +20,24 @@ class SheetsForm(forms.Form):
             "has its box."
         ),
     )
+
+
+class TakeSheetForm(forms.Form):
+    """Lies outside of its form, which is laid anew with the boxes, and belongs to it by its id."""
+
+    source_form = forms.ModelChoiceField(
+        SourceForm.objects.none(),
+        label=_("What did they grow from?"),
+        help_text=_("Said of all drawings of this sheet; you can change it for each of them."),
+        required=False,
+        empty_label=_("say it later, for each"),
+        error_messages={"invalid_choice": _("Choose a source form from the list.")},
+        widget=forms.Select(attrs={"form": "take-sheet"}),
+    )
+
+    def __init__(self, *args: Any, piece: Piece, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["source_form"].queryset = offered_source_forms(piece)  # type: ignore[attr-defined]
 
 
 class BoxForm(forms.Form):

@@ -15,7 +15,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST, require_safe
 
-from planning.forms.sheets import SheetsForm, boxes_form
+from planning.forms.sheets import SheetsForm, TakeSheetForm, boxes_form
 from planning.models import Piece, Sheet
 from planning.photos.halving import with_halves
 from planning.services.sheets import MOST_BOXES, add_sheet, put_away, set_boxes, take_sheet
@@ -120,9 +120,16 @@ def _split(
 def sheet_take(request: HttpRequest, pk: UUID) -> HttpResponse:
     """Every box becomes a thumbnail of the piece."""
     own = _own(request, pk)
+    form = TakeSheetForm(request.POST, piece=own.piece)
+    if not form.is_valid():
+        return render(request, "planning/sheet.html", _shown(own, form), status=422)
     try:
         made = take_sheet(
-            sheet=own, by=person_of(request), edition=_edition(request), at=timezone.now()
+            sheet=own,
+            by=person_of(request),
+            edition=_edition(request),
+            source_form=form.cleaned_data["source_form"],
+            at=timezone.now(),
         )
     except Refused as refusal:  # the page as it stands now says the rest
         messages.error(request, str(refusal))
@@ -168,7 +175,7 @@ def _edition(request: HttpRequest) -> int:
     return int(said) if re.fullmatch("[0-9]{1,9}", said) else -1
 
 
-def _shown(sheet: Sheet) -> dict[str, Any]:
+def _shown(sheet: Sheet, take_form: TakeSheetForm | None = None) -> dict[str, Any]:
     context: dict[str, Any] = {"sheet": sheet, "piece": sheet.piece, "state": sheet.state}
     if sheet.state in ("proposed", "taken"):
         # Numbers that can be read on a phone before a script makes them as large as the text.
@@ -176,5 +183,6 @@ def _shown(sheet: Sheet) -> dict[str, Any]:
     if sheet.state == "proposed":
         if len(sheet.boxes or []) >= MOST_BOXES:
             context["most_boxes"] = MOST_BOXES
+        context["take_form"] = take_form or TakeSheetForm(piece=sheet.piece)
         context["boxes_form"] = boxes_form(sheet)
     return context

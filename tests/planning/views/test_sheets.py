@@ -12,7 +12,7 @@ from django.test import Client
 from django.urls import reverse
 from pytest_django import DjangoAssertNumQueries, Settings
 
-from planning.models import Sheet, Thumbnail
+from planning.models import Sheet, SourceForm, Thumbnail
 from planning.services.sheets import put_away, take_sheet
 from planning.splitting.boxes import in_two
 from planning.views.sheets import LOOKED_AT
@@ -286,6 +286,45 @@ def test_taken_drawings_stand_among_the_thumbnails(cast: School, student: Client
     assert "These drawings are among your thumbnails" in taken
     assert "Put this sheet away" not in taken
     assert "data-open" not in taken
+
+
+def test_what_all_drawings_grew_from_is_said_once_and_changed_for_one(
+    cast: School, student: Client
+) -> None:
+    piece = a_piece(cast)
+    sheet, take = proposed(sent(piece)), "sheet_take"
+    pod, bud = (
+        SourceForm.objects.get(studio=piece.studio, name=name) for name in ("seed pod", "bud")
+    )
+    text = page(student, sheet)
+    assert "What did they grow from?" in text
+    assert re.search(r'<select name="source_form"[^>]* form="take-sheet"', text)
+    assert 'id="take-sheet"' in text
+    posted = {"edition": 1, "source_form": str(pod.pk)}
+    student.post(reverse(take, args=[sheet.pk]), posted)
+    made = list(piece.thumbnails.order_by("position"))
+    assert [each.source_form for each in made] == [pod] * 4
+    one = {"source_form": str(bud.pk), "note": ""}
+    student.post(reverse("thumbnail", args=[made[1].pk]), one)
+    assert [each.source_form for each in piece.thumbnails.order_by("position")] == [
+        pod,
+        bud,
+        pod,
+        pod,
+    ]
+
+
+def test_a_source_form_that_is_not_offered_takes_nothing(cast: School, student: Client) -> None:
+    sheet = proposed(sent(a_piece(cast)))
+    retired = SourceForm.objects.filter(studio=cast.studio)[0]
+    SourceForm.objects.filter(pk=retired.pk).update(retired=True)
+    for said in (str(retired.pk), "pod"):
+        posted = {"edition": 1, "source_form": said}
+        answer = student.post(reverse("sheet_take", args=[sheet.pk]), posted)
+        assert answer.status_code == 422
+        assert "Take these 4 drawings" in answer.content.decode()
+        assert ("from the list." in answer.content.decode()) == (said != "pod")
+    assert Thumbnail.objects.count() == 0
 
 
 def test_another_students_sheet_is_nowhere(cast: School) -> None:
