@@ -6,8 +6,8 @@ from typing import Any, cast
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from planning.forms.drawings import PhotosField
-from planning.models import Sheet
+from planning.forms.drawings import PhotosField, offered_source_forms
+from planning.models import Piece, Sheet, SourceForm
 from planning.models.sheet import Box
 from planning.services.sheets import MOST_BOXES
 
@@ -22,6 +22,24 @@ class SheetsForm(forms.Form):
     )
 
 
+class TakeSheetForm(forms.Form):
+    """Lies outside of its form, which is laid anew with the boxes, and belongs to it by its id."""
+
+    source_form = forms.ModelChoiceField(
+        SourceForm.objects.none(),
+        label=_("What did they grow from?"),
+        help_text=_("Said of all drawings of this sheet; you can change it for each of them."),
+        required=False,
+        empty_label=_("say it later, for each"),
+        error_messages={"invalid_choice": _("Choose a source form from the list.")},
+        widget=forms.Select(attrs={"form": "take-sheet"}),
+    )
+
+    def __init__(self, *args: Any, piece: Piece, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["source_form"].queryset = offered_source_forms(piece)  # type: ignore[attr-defined]
+
+
 class BoxForm(forms.Form):
     """One box, in pixels of the photo from its upper left corner; or none, where all is empty."""
 
@@ -29,6 +47,7 @@ class BoxForm(forms.Form):
     y = forms.FloatField(label=_("from the top"))
     width = forms.FloatField(label=_("width"))
     height = forms.FloatField(label=_("height"))
+    split = forms.BooleanField(label=_("split"), required=False)
     left_out = forms.BooleanField(label=_("remove"), required=False)
 
 
@@ -41,14 +60,15 @@ class _Boxes(forms.BaseFormSet[BoxForm]):
 
     def boxes(self) -> list[list[float]]:
         """Those that are filled in and not to be removed; valid."""
-        filled = [
-            form.cleaned_data for form in self.forms if form.cleaned_data.get("x") is not None
-        ]
-        return [
-            [row["x"], row["y"], row["width"], row["height"]]
-            for row in filled
-            if not row["left_out"]
-        ]
+        return [[row["x"], row["y"], row["width"], row["height"]] for row in self._kept()]
+
+    def split(self) -> list[int]:
+        """The places in `boxes` of those that are to be cut in two."""
+        return [place for place, row in enumerate(self._kept()) if row["split"]]
+
+    def _kept(self) -> list[dict[str, Any]]:
+        rows = (form.cleaned_data for form in self.forms)
+        return [row for row in rows if row.get("x") is not None and not row["left_out"]]
 
 
 # One more than the most is read, so that the service says how many they may be.

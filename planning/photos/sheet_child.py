@@ -27,7 +27,7 @@ def taken_apart(source: IO[bytes]) -> dict[str, Any]:
     Boxes are in pixels of the picture as it was sent, upright; of a PDF as it is rendered here.
     """
     image, kind, _ = picture(source, OPENED_PX)
-    sent = image.size if kind == "pdf" else _upright_size(source, image.size)
+    sent = image.size if kind == "pdf" else upright_size(source, image.size)
     shrink = max(image.size) / max(sent)
     with within_memory():
         told = answer(np.asarray(image.convert("L")), shrink)
@@ -35,7 +35,7 @@ def taken_apart(source: IO[bytes]) -> dict[str, Any]:
     return {**told, "width": sent[0], "height": sent[1]}
 
 
-def _upright_size(source: IO[bytes], opened: tuple[int, int]) -> tuple[int, int]:
+def upright_size(source: IO[bytes], opened: tuple[int, int]) -> tuple[int, int]:
     source.seek(0)
     with Image.open(source) as image:  # its header only
         wide, high = image.size

@@ -7,7 +7,7 @@ from typing import Final
 from urllib.parse import urlsplit
 from uuid import UUID
 
-from django.db.models import QuerySet
+from django.db.models import Count, OuterRef, QuerySet, Subquery
 
 from planning.models import Assignment, Piece, Scan, ScanPage
 from planning.photos.scan_words import page_sentence, scan_sentence
@@ -93,6 +93,16 @@ def scans_seen(scans: Sequence[Scan]) -> list[ScanSeen]:
     for page in related.filter(scan__in=scans):
         pages[page.scan_id].append(page)
     return [ScanSeen(scan, pages[scan.pk]) for scan in scans]
+
+
+def pages_waiting() -> Subquery:
+    """Over a query of assignments: how many pages of its scans somebody has to look at; None for
+    none. Those of a scan that is still being read can't be given yet.
+    """
+    read = (Scan.State.READ, Scan.State.REFUSED)
+    pages = ScanPage.objects.waiting().filter(scan__assignment=OuterRef("pk"), scan__state__in=read)
+    counted = pages.order_by().values("scan__assignment").annotate(n=Count("pk"))
+    return Subquery(counted.values("n"))
 
 
 def pieces_to_give(assignment: Assignment) -> list[Piece]:

@@ -91,8 +91,8 @@ def describe_thumbnail(
     *, thumbnail: Thumbnail, by: User, source_form: SourceForm | None, note: str
 ) -> Thumbnail:
     """What the idea grew from, and a note."""
-    if source_form is not None and source_form.studio_id != thumbnail.piece.studio_id:
-        raise Refused(_("Choose a source form from the list."), field="source_form")
+    if source_form is not None:
+        check_source_form(source_form, thumbnail.piece)
     with transaction.atomic():
         kept: Thumbnail = Thumbnail.objects.select_for_update().get(pk=thumbnail.pk)
         before = {"source_form": str(kept.source_form or ""), "note": kept.note}
@@ -107,6 +107,11 @@ def describe_thumbnail(
             after={"source_form": str(source_form or ""), "note": note},
         )
     return kept
+
+
+def check_source_form(source_form: SourceForm, piece: Piece) -> None:
+    if source_form.studio_id != piece.studio_id:
+        raise Refused(_("Choose a source form from the list."), field="source_form")
 
 
 def withdraw(*, drawing: Thumbnail | Refinement, by: User, at: datetime) -> None:

@@ -13,7 +13,7 @@ from django.db import transaction
 from django.db.models import F, Max, QuerySet
 from django.utils.translation import gettext as _
 
-from planning.models import Choice, Piece, Sheet, Thumbnail
+from planning.models import Choice, Piece, Sheet, SourceForm, Thumbnail
 from planning.models.sheet import Box
 from planning.photos.cutting import drawings_cut
 from planning.photos.sheets import drawings_of_sheet
@@ -30,7 +30,7 @@ from studio.uploads.models import StoredImage
 from studio.uploads.reading import Unreadable
 from studio.uploads.services import erase_image, receive_image, refuse_image
 
-from .drawings import MOST_DRAWINGS, locked_piece
+from .drawings import MOST_DRAWINGS, check_source_form, locked_piece
 from .ideas import READ_FORM
 
 TAKE_APART: Final = "take_sheet_apart"
@@ -109,12 +109,22 @@ def set_boxes(*, sheet: Sheet, boxes: Sequence[Sequence[float]], edition: int, b
     return kept
 
 
-def take_sheet(*, sheet: Sheet, by: User, edition: int, at: datetime) -> list[Thumbnail]:
+def take_sheet(
+    *,
+    sheet: Sheet,
+    by: User,
+    edition: int,
+    at: datetime,
+    source_form: SourceForm | None = None,
+) -> list[Thumbnail]:
     """Each box becomes a thumbnail, after those that stand; its picture is cut out later.
 
-    Taken once: asked again, the same thumbnails come back.
+    `source_form` is said of all of them, and of each it can be changed. Taken once: asked again,
+    the same thumbnails come back as they are.
     """
     _require_may(sheet.piece, by)
+    if source_form is not None:
+        check_source_form(source_form, sheet.piece)
     with transaction.atomic():
         kept = locked_sheet(sheet)
         if kept.taken_at is not None:
@@ -124,7 +134,7 @@ def take_sheet(*, sheet: Sheet, by: User, edition: int, at: datetime) -> list[Th
         _check_room(kept)
         kept.taken_at = at
         kept.save(update_fields=["taken_at"])
-        made = _thumbnails_of(kept, at)
+        made = _thumbnails_of(kept, source_form, at)
         ask_for(
             kind=CUT,
             studio=kept.piece.studio,
@@ -138,12 +148,13 @@ def take_sheet(*, sheet: Sheet, by: User, edition: int, at: datetime) -> list[Th
             by=by,
             action="sheet taken",
             subject=kept,
-            after={"drawings": len(made)},
+            after={"drawings": len(made)}
+            | ({"source_form": str(source_form)} if source_form else {}),
         )
     return made
 
 
-def _thumbnails_of(sheet: Sheet, at: datetime) -> list[Thumbnail]:
+def _thumbnails_of(sheet: Sheet, source_form: SourceForm | None, at: datetime) -> list[Thumbnail]:
     piece = sheet.piece
     last = piece.thumbnails.aggregate(last=Max("position"))["last"] or 0
     return [
@@ -158,6 +169,7 @@ def _thumbnails_of(sheet: Sheet, at: datetime) -> list[Thumbnail]:
                 at=at,
                 then=READ_FORM,
             ),
+            source_form=source_form,
             position=last + number,
             added_at=at,
             sheet=sheet,

@@ -31,10 +31,15 @@ def with_room(box: Sequence[int], width: int, height: int) -> Box:
     return [left, top, right - left, foot - top]
 
 
+def least_side(width: int, height: int) -> int:
+    """How short a side of a box in such a picture may be."""
+    return max(1, round(LEAST * max(width, height)))
+
+
 def within(box: Sequence[float], width: int, height: int) -> Box:
     """The part of a box that lies in its picture; not smaller than a finger can hold."""
     x, y, wide, high = box
-    least = max(1, round(LEAST * max(width, height)))
+    least = least_side(width, height)
     left, to_right = _side(x, x + wide, width, least)
     top, to_foot = _side(y, y + high, height, least)
     return [left, top, to_right - left, to_foot - top]
@@ -45,6 +50,22 @@ def _side(start: float, end: float, most: int, least: int) -> tuple[int, int]:
     least = min(least, most)
     low = round(min(max(start, 0), most - least))
     return low, max(low + least, round(min(max(end, 0), most)))
+
+
+def in_two(box: Box, least: int) -> list[Box]:
+    """Its halves along its longer side; itself where they would be shorter than `least`."""
+    axis = 0 if box[2] >= box[3] else 1
+    off = box[axis + 2] // 2
+    return cut_at(box, axis, off) if off >= least else [list(box)]
+
+
+def cut_at(box: Box, axis: int, off: int) -> list[Box]:
+    """A box as two, cut so far from its left side (axis 0) or its top (axis 1)."""
+    near, far = list(box), list(box)
+    near[axis + 2] = off
+    far[axis] += off
+    far[axis + 2] -= off
+    return [near, far]
 
 
 def ordered(boxes: Sequence[Box]) -> list[Box]:

@@ -1,6 +1,7 @@
 """A photo of a whole sheet: sent, its boxes put right, its drawings taken."""
 
 import re
+from collections.abc import Sequence
 from typing import Any
 from uuid import UUID
 
@@ -14,13 +15,18 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST, require_safe
 
-from planning.forms.sheets import SheetsForm, boxes_form
+from planning.forms.sheets import SheetsForm, TakeSheetForm, boxes_form
 from planning.models import Piece, Sheet
-from planning.services.sheets import add_sheet, put_away, set_boxes, take_sheet
+from planning.photos.halving import with_halves
+from planning.services.sheets import MOST_BOXES, add_sheet, put_away, set_boxes, take_sheet
 from studio.errors import Conflict, Refused
 from studio.people.access import STAFF, only, person_of
 from studio.people.models import Role
 from studio.uploads.serve import image_response
+from studio.web.slots import Full, Slots
+
+LOOKED_AT = Slots(each=1, together=2)
+"""Each is a process of its own that opens a photo."""
 
 
 @only(Role.STUDENT)
@@ -77,9 +83,8 @@ def sheet_boxes(request: HttpRequest, pk: UUID) -> HttpResponse:
     form, refused = boxes_form(own, request.POST), ""
     if form.is_valid():
         try:
-            set_boxes(
-                sheet=own, boxes=form.boxes(), edition=_edition(request), by=person_of(request)
-            )
+            boxes = _split(request, own, form.boxes(), form.split())
+            set_boxes(sheet=own, boxes=boxes, edition=_edition(request), by=person_of(request))
         except Refused as refusal:
             refused, status = str(refusal), 409 if isinstance(refusal, Conflict) else 422
     else:
@@ -96,14 +101,35 @@ def sheet_boxes(request: HttpRequest, pk: UUID) -> HttpResponse:
     return redirect("sheet", pk)
 
 
+def _split(
+    request: HttpRequest, sheet: Sheet, boxes: list[list[float]], places: list[int]
+) -> Sequence[Sequence[float]]:
+    """Those at these places as two, where their drawings part; in their middle while too many
+    photos are being looked at."""
+    if not places or not sheet.image.is_ready:
+        return boxes
+    try:
+        with LOOKED_AT.taken_by(person_of(request).pk):
+            return with_halves(sheet.image, boxes, places, look=True)
+    except Full:
+        return with_halves(sheet.image, boxes, places, look=False)
+
+
 @only(Role.STUDENT)
 @require_POST
 def sheet_take(request: HttpRequest, pk: UUID) -> HttpResponse:
     """Every box becomes a thumbnail of the piece."""
     own = _own(request, pk)
+    form = TakeSheetForm(request.POST, piece=own.piece)
+    if not form.is_valid():
+        return render(request, "planning/sheet.html", _shown(own, form), status=422)
     try:
         made = take_sheet(
-            sheet=own, by=person_of(request), edition=_edition(request), at=timezone.now()
+            sheet=own,
+            by=person_of(request),
+            edition=_edition(request),
+            source_form=form.cleaned_data["source_form"],
+            at=timezone.now(),
         )
     except Refused as refusal:  # the page as it stands now says the rest
         messages.error(request, str(refusal))
@@ -149,11 +175,14 @@ def _edition(request: HttpRequest) -> int:
     return int(said) if re.fullmatch("[0-9]{1,9}", said) else -1
 
 
-def _shown(sheet: Sheet) -> dict[str, Any]:
+def _shown(sheet: Sheet, take_form: TakeSheetForm | None = None) -> dict[str, Any]:
     context: dict[str, Any] = {"sheet": sheet, "piece": sheet.piece, "state": sheet.state}
     if sheet.state in ("proposed", "taken"):
         # Numbers that can be read on a phone before a script makes them as large as the text.
         context["letter_px"] = round(max(sheet.image.width or 0, sheet.image.height or 0) / 24)
     if sheet.state == "proposed":
+        if len(sheet.boxes or []) >= MOST_BOXES:
+            context["most_boxes"] = MOST_BOXES
+        context["take_form"] = take_form or TakeSheetForm(piece=sheet.piece)
         context["boxes_form"] = boxes_form(sheet)
     return context

@@ -13,7 +13,7 @@ from planning.services.adjustments import set_adjustment
 from planning.services.choosing import choose_design, let_through
 from planning.services.drawings import add_refinement, add_thumbnail, withdraw
 from planning.services.plans import approve, save_draft, send_back, send_plan
-from studio.demo.darkroom import photographs, wait_until_read
+from studio.demo.darkroom import photographs, wait_until_compared, wait_until_read
 from studio.demo.diary import Diary
 from studio.demo.drawings import Drawing, drawings_of
 from studio.demo.loading_briefs import Given
@@ -45,7 +45,8 @@ def load_pieces(
     """What students and teachers did until the plans were decided; by the piece's key."""
     works = {work.piece.key: work for work in _works(material, school, assignments)}
     drawings = [each for work in works.values() for each in drawings_of(work.piece, material)]
-    drawings.sort(key=lambda each: each.is_refinement)
+    # Where the brief asks for ideas the choice waits until they are counted, so those go first.
+    drawings.sort(key=lambda each: (each.is_refinement, not _asks_ideas(works[each.piece])))
     count = sum(not each.is_refinement for each in drawings)
     photos = photographs(drawings)
     for work in works.values():
@@ -62,6 +63,7 @@ def load_pieces(
         )
     # The gate counts what could be read.
     wait_until_read(school.studio)
+    wait_until_compared(work.row for work in works.values() if _asks_ideas(work))
     for work in works.values():
         _choose(work)
     for drawing, photo in photos:
@@ -97,6 +99,10 @@ def _works(material: Material, school: School, assignments: Given) -> Iterator[W
         held = [day for day in lessons[key] if day <= decided[piece.brief, key]]
         diary = Diary(school.clock, held, given.given_on, shift)
         yield Work(piece, row_of[student.pk, given.pk], student, teacher_of[key], diary)
+
+
+def _asks_ideas(work: Work) -> bool:
+    return work.row.assignment.asked_ideas is not None
 
 
 def _source(material: Material, piece: Piece, drawing: Drawing) -> str:

@@ -26,7 +26,7 @@ from planning.models.steps import Way
 from planning.selectors.gate import counts_asked
 from planning.selectors.steps import plan_to_compare, since_chosen
 from studio.uploads.models import StoredImage
-from studio.web.shown import day_text
+from studio.web.shown import day_text, number_text
 
 from .by_choice import ByChoice, by_choice
 from .seen import (
@@ -71,6 +71,21 @@ class _Path:
     thumbnails: list[_Drawn] = field(default_factory=list)
     refinements: list[_Drawn] = field(default_factory=list)
     choices: list[_Chosen] = field(default_factory=list)
+
+    @property
+    def refinements_since(self) -> list[_Drawn]:
+        """Those of the choice that holds; before it those of another drawing may stand."""
+        if not self.choices:
+            return []
+        since = since_chosen([(each.thumbnail, each.at) for each in self.choices])
+        return [each for each in self.refinements if each.at >= since]
+
+    @property
+    def numbers(self) -> dict[UUID, int]:
+        """By which sentences and captions call a drawing: its place in time among the thumbnails,
+        or among the refinements since the choice."""
+        rows = (self.thumbnails, self.refinements_since)
+        return {each.pk: n for row in rows for n, each in enumerate(row, 1)}
 
 
 @dataclass(frozen=True)
@@ -123,17 +138,21 @@ def _explored(path: _Path, asked: Counts, piece: Piece, plan: PlanVersion | None
 def _steps(path: _Path, piece: Piece, plan: PlanVersion | None) -> list[str]:
     if not path.choices:
         return []
-    since = since_chosen([(each.thumbnail, each.at) for each in path.choices])
     way = Way(
         chosen=str(path.choices[-1].thumbnail),
-        refinements=[str(each.pk) for each in path.refinements if each.at >= since],
+        refinements=[str(each.pk) for each in path.refinements_since],
         thumbnails={str(each.pk) for each in path.thumbnails},
         plan=str(plan.pk) if plan is not None else "",
     )
+    numbers = path.numbers
     names = {
-        str(each.pk): _("thumbnail %(n)s") % {"n": n} for n, each in enumerate(path.thumbnails, 1)
+        str(each.pk): _("thumbnail %(n)s") % {"n": number_text(numbers[each.pk])}
+        for each in path.thumbnails
     }
-    names |= {pk: _("refinement %(n)s") % {"n": n} for n, pk in enumerate(way.refinements, 1)}
+    names |= {
+        str(each.pk): _("refinement %(n)s") % {"n": number_text(numbers[each.pk])}
+        for each in path.refinements_since
+    }
     names[way.chosen] = _("the chosen drawing")
     steps = getattr(piece, "steps", None)
     return steps_in_words(steps, way, names, plan.state if plan is not None else "")
@@ -192,26 +211,46 @@ def _evidence(
 ) -> Evidence:
     chosen = _chosen(path, zone, counted=counted)
     said = [_drawn(path, asked, zone), *chosen, _refined(path, asked, zone), *steps]
+    numbers = path.numbers
     holds = next((each.thumbnail for each in path.choices if not each.replaced), None)
     thumbnails = [
-        (each.at, Picture("thumbnail", str(each.pk), _caption(each, zone), each.pk == holds))
+        (
+            each.at,
+            Picture(
+                "thumbnail",
+                str(each.pk),
+                _caption(each, numbers[each.pk], zone),
+                each.pk == holds,
+            ),
+        )
         for each in path.thumbnails
     ]
     refinements = [
-        (each.at, Picture("refinement", str(each.pk), _refinement_caption(each, zone)))
+        (
+            each.at,
+            Picture(
+                "refinement",
+                str(each.pk),
+                _refinement_caption(each, numbers.get(each.pk), zone),
+            ),
+        )
         for each in path.refinements
     ]
     in_time = sorted([*thumbnails, *refinements], key=lambda each: each[0])
     return Evidence(tuple(filter(None, said)), tuple(picture for _at, picture in in_time))
 
 
-def _refinement_caption(drawn: _Drawn, zone: ZoneInfo) -> str:
-    return _("refinement, %(day)s") % {"day": short_day(drawn.at, zone)}
+def _refinement_caption(drawn: _Drawn, number: int | None, zone: ZoneInfo) -> str:
+    words = {"day": short_day(drawn.at, zone)}
+    if number is None:
+        return _("refinement, %(day)s") % words
+    return _("refinement %(n)s, %(day)s") % (words | {"n": number_text(number)})
 
 
-def _caption(drawn: _Drawn, zone: ZoneInfo) -> str:
+def _caption(drawn: _Drawn, number: int, zone: ZoneInfo) -> str:
     day = short_day(drawn.at, zone)
-    return f"{drawn.source_form}, {day}" if drawn.source_form else day
+    said = f"{drawn.source_form}, {day}" if drawn.source_form else day
+    return f"{number_text(number)} · {said}"
 
 
 def _day(at: datetime, zone: ZoneInfo) -> str:

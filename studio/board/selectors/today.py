@@ -13,10 +13,17 @@ from django.db.models.functions import Coalesce
 from planning.models import Assignment, Piece
 from planning.selectors.lateness import Lateness, lateness_of
 from planning.selectors.progress import progress_of
+from planning.selectors.scans import pages_waiting
 from studio.people.models import Enrolment, Meeting, Section, User
 from studio.people.models.section import SectionQuerySet
 
 from .shelves import late_in_words
+
+
+@dataclass(frozen=True)
+class PagesWaiting:
+    assignment: Assignment
+    pages: int
 
 
 @dataclass(frozen=True)
@@ -30,6 +37,8 @@ class ClassRow:
     meets_today: bool
     following: date | None
     """The lesson after today's."""
+    scanned: list[PagesWaiting]
+    """By what it works on, where pages of its scans wait for a hand."""
 
 
 @dataclass(frozen=True)
@@ -51,8 +60,12 @@ def class_rows(sections: SectionQuerySet, *, today: date) -> list[ClassRow]:
         )
     )
     newest: dict[object, Assignment] = {}
-    for assignment in Assignment.objects.filter(section__in=listed).order_by("given_on"):
+    scanned: dict[object, list[PagesWaiting]] = defaultdict(list)
+    given: Any = Assignment.objects.filter(section__in=listed).order_by("given_on")
+    for assignment in given.annotate(scanned=pages_waiting()):
         newest[assignment.section_id] = assignment
+        if assignment.scanned:
+            scanned[assignment.section_id].append(PagesWaiting(assignment, assignment.scanned))
     return [
         ClassRow(
             section=section,
@@ -61,6 +74,7 @@ def class_rows(sections: SectionQuerySet, *, today: date) -> list[ClassRow]:
             next_meeting=section.next_meeting,
             meets_today=section.next_meeting == today,
             following=section.following,
+            scanned=scanned[section.pk],
         )
         for section in listed
     ]

@@ -43,6 +43,7 @@ def today(request: HttpRequest) -> HttpResponse:
         "waiting": waiting,
         "wares": waiting_wares(waiting),
         "ware": ware,
+        "scanned": [row for row in rows if row.scanned] if person.teaches else [],
         "late": late_rows(person, built=ware.built, today=on) if person.teaches else [],
     }
     return render(request, "board/today.html", context)

@@ -90,7 +90,10 @@ class TestExploration:
         )
         assert [each.kind for each in found.pictures] == ["thumbnail"] * 6 + ["refinement"] * 2
         assert [each.pk for each in found.pictures if each.chosen] == [str(last.pk)]
-        assert found.pictures[0].caption == "poppy head, 9 March"
+        captions = [each.caption for each in found.pictures]
+        assert captions[0] == "1 · poppy head, 9 March"
+        assert captions[5].startswith("6 · ")
+        assert captions[6:] == ["refinement 1, 13 March", "refinement 2, 13 March"]
 
     def test_what_came_after_the_first_choice_is_told(self, cast: School) -> None:
         piece = a_piece(cast)
@@ -120,6 +123,11 @@ class TestExploration:
         choose_design(piece=piece, thumbnail=first, reason="Calm.", by=cast.student, at=days(2))
         found = beside(piece, "exploration")
         assert "The chosen one is the first drawing of 6." in found.sentences
+        assert [each.caption.split(" · ")[0] for each in found.pictures] == [
+            *"12345",
+            "refinement, 12 March",
+            "6",
+        ]
         assert found.pictures[0].chosen
         assert [each.kind for each in found.pictures[-2:]] == ["refinement", "thumbnail"]
 

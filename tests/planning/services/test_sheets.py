@@ -9,13 +9,14 @@ from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import SimpleUploadedFile
 from pytest_django import Settings
 
-from planning.models import Choice, DrawnForm, Sheet, Thumbnail
+from planning.models import Choice, DrawnForm, Sheet, SourceForm, Thumbnail
 from planning.photos.sheets import drawings_of_sheet
 from planning.services import sheets as service
 from planning.services.assignments import take_back_brief
 from planning.services.choosing import GateShut, choose_design
 from planning.services.drawings import withdraw
 from planning.services.sheets import add_sheet, put_away, set_boxes, take_sheet
+from planning.services.source_forms import add_source_form
 from studio.errors import Conflict, Refused
 from studio.jobs.models import Job
 from studio.jobs.tasks import MAX_ATTEMPTS, run_job
@@ -231,6 +232,20 @@ def test_a_double_tap_takes_the_drawings_once(cast: School) -> None:
         set_boxes(sheet=sheet, boxes=[], edition=1, by=cast.student)
     with pytest.raises(Conflict, match="among the thumbnails already"):
         put_away(sheet=sheet, by=cast.student)
+
+
+def test_what_they_grew_from_is_said_of_all_and_only_of_the_studios_list(cast: School) -> None:
+    piece = a_piece(cast)
+    sheet = proposed(sent(piece))
+    seen, *_ = SourceForm.objects.filter(studio=cast.studio)
+    foreign = add_source_form(studio=cast.elsewhere.studio, by=cast.elsewhere.head, name="whelk")
+    with pytest.raises(Refused, match="Choose a source form from the list"):
+        take_sheet(sheet=sheet, by=cast.student, edition=1, at=NOW, source_form=foreign)
+    assert now(sheet).state == "proposed"
+    made = take_sheet(sheet=sheet, by=cast.student, edition=1, at=NOW, source_form=seen)
+    assert {each.source_form for each in made} == {seen}
+    again = take_sheet(sheet=sheet, by=cast.student, edition=1, at=NOW)
+    assert {each.source_form for each in again} == {seen}
 
 
 def test_they_stand_after_those_that_stand_already(cast: School) -> None:

@@ -2,16 +2,20 @@
 
 import json
 import re
+from contextlib import ExitStack
 from typing import Any
 
 import pytest
+from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
 from pytest_django import DjangoAssertNumQueries, Settings
 
-from planning.models import Sheet, Thumbnail
+from planning.models import Sheet, SourceForm, Thumbnail
 from planning.services.sheets import put_away, take_sheet
+from planning.splitting.boxes import in_two
+from planning.views.sheets import LOOKED_AT
 from studio.uploads.models import StoredImage
 from tests.cast import NOW, School, signed_in
 from tests.planning.sheet_photos import BOXES, proposed, sent
@@ -155,6 +159,50 @@ def test_boxes_are_typed_removed_and_added_in_numbers(cast: School, student: Cli
     assert "Take these 2 drawings" in answer.content.decode()
 
 
+def wide_box(sheet: Sheet) -> list[int]:
+    """Round the first two drawings; between them there is paper from 155 to 243."""
+    (x, y, *_), (to_x, _, wide, _) = BOXES[:2]
+    return [x, y, to_x + wide - x + 60, 200]
+
+
+def test_a_box_is_split_in_numbers_where_its_drawings_part(cast: School, student: Client) -> None:
+    sheet = proposed(sent(a_piece(cast)), BOXES)
+    both = wide_box(sheet)
+    posted = rows(both, BOXES[2], ["", "", "", ""], BOXES[3], initial=2)
+    posted["box-0-split"] = "on"
+    assert "cut between its drawings" in page(student, sheet)
+    answer = keep(student, sheet, posted, follow=True)
+    near, far, *others = boxes_of(sheet)
+    assert 155 < near[0] + near[2] == far[0] < 243
+    assert far[0] + far[2] == both[0] + both[2]
+    assert others == BOXES[2:]
+    assert "Take these 4 drawings" in answer.content.decode()
+
+
+def test_a_box_that_is_removed_is_not_split(cast: School, student: Client) -> None:
+    sheet = proposed(sent(a_piece(cast)), BOXES[:2])
+    gone = {"box-0-split": "on", "box-0-left_out": "on"}
+    keep(student, sheet, rows(*BOXES[:2], initial=2, **gone))
+    assert boxes_of(sheet) == [BOXES[1]]
+
+
+def test_a_box_is_split_in_its_middle_where_its_photo_cannot_be_looked_at(
+    cast: School, student: Client
+) -> None:
+    sheet = proposed(sent(a_piece(cast)), BOXES)
+    both = wide_box(sheet)
+    halves = in_two(both, 16)
+    with ExitStack() as busy:
+        for who in ("one", "other"):
+            busy.enter_context(LOOKED_AT.taken_by(who))
+        keep(student, sheet, rows(both) | {"box-0-split": "on"})
+    assert boxes_of(sheet) == halves
+    default_storage.delete(sheet.image.full_file)
+    whole = [both[0], both[1], both[2], both[3] + 20]
+    keep(student, sheet, rows(whole, edition=2) | {"box-0-split": "on"})
+    assert boxes_of(sheet) == in_two(whole, 16)
+
+
 def test_what_is_no_number_comes_back_with_a_sentence(cast: School, student: Client) -> None:
     sheet = proposed(sent(a_piece(cast)), BOXES[:1])
     answer = keep(student, sheet, rows(["left", 1, 2, 3], initial=1))
@@ -202,6 +250,23 @@ def test_forty_boxes_are_the_most(cast: School, student: Client) -> None:
     )
 
 
+def test_a_sheet_with_as_many_boxes_as_there_may_be_says_what_to_do(
+    cast: School, student: Client
+) -> None:
+    """Of a photo with more drawings than that the rest has no box."""
+    grid = [[15 * n, 19 * m, 14, 18] for m in range(10) for n in range(4)]
+    sentence = (
+        "One photo holds at most 40 drawings, and this one has 40 boxes. If a drawing on it has no "
+        "box, put this photo away and photograph the sheet in two halves."
+    )
+    sheet = proposed(sent(a_piece(cast)), grid)
+    assert sentence in page(student, sheet)
+    said = keep(student, sheet, rows(*grid[:39]), headers=FETCH).json()
+    assert "at most 40" not in said["html"]
+    said = keep(student, sheet, rows(*grid, edition=2), headers=FETCH).json()
+    assert sentence in said["html"]
+
+
 def test_a_sheet_without_a_box_has_nothing_to_take(cast: School, student: Client) -> None:
     sheet = proposed(sent(a_piece(cast)), [])
     text = page(student, sheet)
@@ -221,6 +286,45 @@ def test_taken_drawings_stand_among_the_thumbnails(cast: School, student: Client
     assert "These drawings are among your thumbnails" in taken
     assert "Put this sheet away" not in taken
     assert "data-open" not in taken
+
+
+def test_what_all_drawings_grew_from_is_said_once_and_changed_for_one(
+    cast: School, student: Client
+) -> None:
+    piece = a_piece(cast)
+    sheet, take = proposed(sent(piece)), "sheet_take"
+    pod, bud = (
+        SourceForm.objects.get(studio=piece.studio, name=name) for name in ("seed pod", "bud")
+    )
+    text = page(student, sheet)
+    assert "What did they grow from?" in text
+    assert re.search(r'<select name="source_form"[^>]* form="take-sheet"', text)
+    assert 'id="take-sheet"' in text
+    posted = {"edition": 1, "source_form": str(pod.pk)}
+    student.post(reverse(take, args=[sheet.pk]), posted)
+    made = list(piece.thumbnails.order_by("position"))
+    assert [each.source_form for each in made] == [pod] * 4
+    one = {"source_form": str(bud.pk), "note": ""}
+    student.post(reverse("thumbnail", args=[made[1].pk]), one)
+    assert [each.source_form for each in piece.thumbnails.order_by("position")] == [
+        pod,
+        bud,
+        pod,
+        pod,
+    ]
+
+
+def test_a_source_form_that_is_not_offered_takes_nothing(cast: School, student: Client) -> None:
+    sheet = proposed(sent(a_piece(cast)))
+    retired = SourceForm.objects.filter(studio=cast.studio)[0]
+    SourceForm.objects.filter(pk=retired.pk).update(retired=True)
+    for said in (str(retired.pk), "pod"):
+        posted = {"edition": 1, "source_form": said}
+        answer = student.post(reverse("sheet_take", args=[sheet.pk]), posted)
+        assert answer.status_code == 422
+        assert "Take these 4 drawings" in answer.content.decode()
+        assert ("from the list." in answer.content.decode()) == (said != "pod")
+    assert Thumbnail.objects.count() == 0
 
 
 def test_another_students_sheet_is_nowhere(cast: School) -> None:

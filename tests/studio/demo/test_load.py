@@ -13,7 +13,9 @@ from django.db.models import Sum
 from django.utils import timezone
 
 from assessments.models import Result
+from planning.exploration.gate import Missing
 from planning.models import Piece, PlanState, PlanVersion
+from planning.selectors.gate import missing_for
 from studio.clay.models import Entry, Lot
 from studio.demo.management.commands import demo
 from studio.demo.material import FIXTURES, PIECES, Material
@@ -24,10 +26,10 @@ from studio.uploads.models import StoredImage
 from studio.ware.models import Stage
 
 # One of each kind: approved, sent back, drawing, refining, sent again, draft, withdrew one,
-# let through, own counts, oval.
+# let through, own counts, oval, too few ideas.
 KEPT = {
     "mb-24001", "mb-24004", "mb-24006", "mb-24010", "mb-24013", "mb-24017", "mb-24035",
-    "mb-24036", "mb-24047", "mb-24068",
+    "mb-24036", "mb-24047", "mb-24052", "mb-24068",
 }  # fmt: skip
 
 
@@ -126,6 +128,8 @@ def _check_work(material: Material) -> None:
     assert piece_of("mb-24036").let_through.by.username == "ruth.achterberg"
     withdrawn = piece_of("mb-24035").thumbnails.filter(withdrawn_at__isnull=False)
     assert withdrawn.count() == 1
+    # Five drawings of two ideas, where the brief asks for three.
+    assert missing_for(piece_of("mb-24052", "Rows that show")) == Missing(0, 0, ideas=1)
 
 
 def _check_plans() -> None:

@@ -15,7 +15,7 @@ const CORNERS = [[0, 0], [1, 0], [1, 1], [0, 1]];
 let picked = new Set();
 let before = [];
 let held = null;
-let wanted = null;
+let wanted = null; // boxes, and the keys of those to be split where their drawings part
 let flying = false;
 let taking = false;
 let timer = 0;
@@ -99,12 +99,12 @@ function toggle(svg, box) {
   show(svg);
 }
 
-function change(boxes, now) {
+function change(boxes, now, kept = { boxes }) {
   const svg = overlay();
   before.push(held?.from ?? boxesOf(svg));
   picked = new Set(now.map(key));
   draw(svg, boxes);
-  keep(boxes);
+  keep(kept);
 }
 
 // A finger on the picture: a tap picks, a drag of the one that is picked moves or stretches it,
@@ -181,7 +181,7 @@ document.addEventListener("click", (event) => {
     if (!last) return;
     picked.clear();
     draw(svg, last);
-    keep(last);
+    keep({ boxes: last });
   } else if (button.dataset.do === "add") {
     const box = middle(usual(all, within(svg)), seen(svg), all, within(svg));
     change([...all, box], [box]);
@@ -191,8 +191,9 @@ document.addEventListener("click", (event) => {
     const box = joined(theirs);
     change([...others, box], [box]);
   } else {
+    // Halves are shown until the server has seen where the drawings part.
     const halves = theirs.flatMap((each) => split(each, within(svg)));
-    change([...others, ...halves], []);
+    change([...others, ...halves], [], { boxes: all, split: theirs.map(key) });
   }
 });
 
@@ -205,8 +206,8 @@ function seen(svg) {
 }
 
 // One post at a time; what changed meanwhile is posted next, whole.
-function keep(boxes) {
-  wanted = boxes;
+function keep(kept) {
+  wanted = kept;
   if (!flying) send();
 }
 
@@ -214,19 +215,19 @@ async function send() {
   clearTimeout(timer);
   flying = true;
   while (wanted) {
-    const boxes = wanted;
+    const kept = wanted;
     wanted = null;
     say(tools().dataset.keeping);
-    const answer = await post(boxes);
+    const answer = await post(kept);
     if (!answer) {
-      wanted ??= boxes;
+      wanted ??= kept;
       say(tools().dataset.unkept, true);
       timer = setTimeout(() => wanted && send(), AGAIN_MS);
       break;
     }
     if (answer.status === 403 || answer.redirected) {
       say(tools().dataset.signedOut, true);
-      wanted ??= boxes;
+      wanted ??= kept;
       break;
     }
     if (!answer.said.ok) {
@@ -250,7 +251,7 @@ window.addEventListener("beforeunload", (event) => {
   if (wanted) event.preventDefault();
 });
 
-async function post(boxes) {
+async function post({ boxes, split: parted = [] }) {
   const form = document.querySelector("form[data-boxes]");
   const fields = new URLSearchParams({
     csrfmiddlewaretoken: form.elements.csrfmiddlewaretoken.value,
@@ -260,6 +261,7 @@ async function post(boxes) {
   });
   boxes.forEach((box, n) => {
     ["x", "y", "width", "height"].forEach((name, k) => fields.set(`box-${n}-${name}`, box[k]));
+    if (parted.includes(key(box))) fields.set(`box-${n}-split`, "on");
   });
   try {
     const response = await fetch(form.action, {
@@ -294,6 +296,8 @@ function lay(html, more) {
   if (numbers && open) numbers.open = true;
   const svg = overlay();
   if (!svg) return location.reload(); // taken in another window
+  const there = new Set(boxesOf(svg).map(key));
+  picked = new Set([...picked].filter((each) => there.has(each)));
   show(svg);
   if (focus) svg.querySelector(`[data-box="${focus}"]`)?.focus();
 }
