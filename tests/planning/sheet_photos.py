@@ -8,8 +8,10 @@ from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import SimpleUploadedFile
 
-from planning.models import Piece, Sheet
-from planning.services.sheets import add_sheet
+from planning.models import Piece, Sheet, Thumbnail
+from planning.services.sheets import add_sheet, take_sheet
+from studio.jobs.models import Job
+from studio.jobs.tasks import run_job
 from studio.people.models import User
 from studio.uploads.models import StoredImage
 from tests.cast import NOW
@@ -64,3 +66,15 @@ def _paper(boxes: tuple[tuple[int, ...], ...]) -> "cv2.typing.MatLike":
         middle, half = (x + wide // 2, y + high // 2), (wide // 3, high // 3)
         cv2.ellipse(paper, middle, half, 0, 0, 360, (60, 60, 60), 3)
     return paper
+
+
+def now(sheet: Sheet) -> Sheet:
+    return Sheet.objects.select_related("image", "piece").get(pk=sheet.pk)
+
+
+def run_one(kind: str) -> None:
+    run_job.call(str(Job.objects.filter(kind=kind, state=Job.State.WAITING).get().pk))
+
+
+def take(sheet: Sheet, by: User | None = None) -> list[Thumbnail]:
+    return take_sheet(sheet=sheet, by=by or sheet.piece.student, edition=sheet.edition, at=NOW)
