@@ -9,6 +9,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
+from planning.exploration.gate import Missing
 from planning.forms.drawings import ChoiceForm, LetThroughForm
 from planning.models import Choice, Piece, Thumbnail
 from planning.photos.ideas_seen import ideas_seen
@@ -53,6 +54,9 @@ def choose(request: HttpRequest, pk: UUID) -> HttpResponse:
         "asked": asked,
         "ideas": ideas_seen(piece, ideas, thumbnails),
         "missing": missing_in_words(missing) if missing else "",
+        # A choice that can only be refused is not offered; while drawings are compared it may be.
+        "shut": bool(missing) and missing != Missing(0, 0, comparing=True),
+        "short_of_ideas": bool(missing and missing.ideas and done.ideas),
     }
     return render(request, "planning/choose.html", context)
 

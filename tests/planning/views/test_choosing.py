@@ -140,6 +140,45 @@ def test_the_gate_counts_the_upper_end_of_the_range(cast: School) -> None:
     assert choose(cast, piece, drawn[0]).high == 3
 
 
+def test_a_gate_shut_for_ideas_says_why_and_what_to_draw_next(cast: School) -> None:
+    piece = a_gated_piece(cast, 3)
+    ids = [str(each.pk) for each in draw(cast, piece, 6)]
+    shapes = {each: ["tall", "top"] for each in ids}
+    as_compared(piece, 2, groups=[ids[:4], ids[4:]], shapes=shapes)
+    text = words(page(cast, piece))
+    why = (
+        "The brief asks for 3 different ideas. Your drawings show at most 2, since a form that is "
+        "drawn again counts once: look at the rows below. Draw one that looks like none of them. "
+        "All 6 are tall and narrow. Try a low or a wide one."
+    )
+    assert why in text
+    assert text.count("Try a low or a wide one.") == 1
+    assert text.index(why) < text.index("These 4 are one idea.")
+    # Nothing that could only be refused.
+    assert "Choose this one" not in text
+    assert "Add a drawing" in text
+    assert "Why, and what to draw next" in words(page(cast, piece, "piece"))
+    as_compared(piece, 3, groups=[[each] for each in ids], shapes=shapes)
+    text = words(page(cast, piece))
+    assert "The brief asks" not in text
+    assert "Choose this one" in text
+    assert "Why, and what" not in words(page(cast, piece, "piece"))
+
+
+def test_a_choice_is_offered_while_drawings_are_compared_and_not_before_there_are_enough(
+    cast: School,
+) -> None:
+    piece = a_gated_piece(cast, 3)
+    drawn = draw(cast, piece, 6)
+    text = words(page(cast, piece))
+    assert "Choose this one" in text
+    assert "Add a drawing" not in text
+    withdraw(drawing=drawn[5], by=cast.student, at=NOW)
+    text = words(page(cast, piece))
+    assert "Choose this one" not in text
+    assert "Add a drawing" in text
+
+
 def test_all_that_is_missing_stands_in_one_sentence(cast: School) -> None:
     piece = a_gated_piece(cast, 3)
     (drawing,) = draw(cast, piece, 1)
