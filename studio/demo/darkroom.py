@@ -20,7 +20,7 @@ from studio.people.models import Studio
 from studio.uploads.models import StoredImage
 
 PROCESSES = 2
-PATIENCE_SECONDS = 300
+PATIENCE_SECONDS = 120
 
 
 class Taken(Protocol):
@@ -75,8 +75,11 @@ def wait_until_compared(pieces: Iterable[Piece]) -> None:
 
 
 def _wait_for(left: Callable[[], int], words: str) -> None:
-    deadline = monotonic() + PATIENCE_SECONDS
+    """Until none is left, as long as there are fewer from time to time."""
+    before, since = left(), monotonic()
     while (count := left()) > 0:
-        if monotonic() > deadline:
+        if count < before:
+            before, since = count, monotonic()
+        if monotonic() - since > PATIENCE_SECONDS:
             raise CommandError(f"{count} {words}. Is the queue's table there?")
         sleep(0.2)
