@@ -54,8 +54,8 @@ def choose(request: HttpRequest, pk: UUID) -> HttpResponse:
         "asked": asked,
         "ideas": ideas_seen(piece, ideas, thumbnails),
         "missing": missing_in_words(missing) if missing else "",
-        # A choice that can only be refused is not offered; while drawings are compared it may be.
-        "shut": bool(missing) and missing != Missing(0, 0, comparing=True),
+        # A choice that can only be refused is not offered; what was sent from an older page stays.
+        "shut": missing and missing != Missing(0, 0, comparing=True) and not form.is_bound,
         "short_of_ideas": bool(missing and missing.ideas and done.ideas),
     }
     return render(request, "planning/choose.html", context)

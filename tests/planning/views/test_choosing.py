@@ -179,6 +179,16 @@ def test_a_choice_is_offered_while_drawings_are_compared_and_not_before_there_ar
     assert "Add a drawing" in text
 
 
+def test_what_was_sent_from_an_older_page_is_refused_and_not_lost(cast: School) -> None:
+    piece = a_gated_piece(cast, 3)
+    drawn = draw(cast, piece, 5)
+    sent = {"thumbnail": str(drawn[0].pk), "reason": "Its shoulder holds the light."}
+    answer = signed_in(cast.student).post(reverse("choose", args=[piece.pk]), sent)
+    text = answer.content.decode()
+    assert "Before you choose: 1 more thumbnail." in text
+    assert "Its shoulder holds the light." in text
+
+
 def test_all_that_is_missing_stands_in_one_sentence(cast: School) -> None:
     piece = a_gated_piece(cast, 3)
     (drawing,) = draw(cast, piece, 1)
