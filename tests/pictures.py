@@ -16,16 +16,24 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from playwright.sync_api import Browser, Page, ViewportSize, sync_playwright
+import cv2
+from playwright.sync_api import Browser, FilePayload, Page, ViewportSize, sync_playwright
 
 from tests.chromium import FLAGS, LAPTOP, PHONE
+from tests.planning.splitting.sheets import sheet
 
 ROOT = Path(__file__).resolve().parents[1]
 PICTURES = ROOT / "fixtures" / "pictures"
 TEACHER = ("ruth.achterberg", "seven-soft-coils")
 BUILDING = ("amara.nwosu", "one-round-foot")
 PLANNING = ("daniyar.akhmetov", "one-round-foot")
+DRAWING = ("fionn.gallagher", "one-round-foot")
+EXPLORING = ("cormac.daly", "one-round-foot")
 PROJECT = "Something that grew"
+ROWS = "Rows that show"
+SHEET = 4, "ruled", 6
+READ_MS = 300_000
+"""The worker reads the demo's drawings first."""
 
 
 def main() -> None:
@@ -66,6 +74,22 @@ def _take(browser: Browser, address: str) -> None:
     student.click(f"text={PROJECT}")
     student.goto(student.url + "plan/")
     _picture(student, "plan", full_page=False)
+    student = _signed_in(browser, address, DRAWING, PHONE)
+    student.click(f"text={PROJECT}")
+    student.set_input_files("input[name=sheet]", _photo_of_a_sheet())
+    student.click("text=Send the sheet")
+    student.click("text=A sheet waits for you", timeout=READ_MS)
+    _picture(student, "sheet", full_page=False)
+    student = _signed_in(browser, address, EXPLORING, PHONE)
+    student.click(f"text={ROWS}")
+    student.click("text=Why, and what to draw next", timeout=READ_MS)
+    _picture(student, "ideas", full_page=False)
+
+
+def _photo_of_a_sheet() -> FilePayload:
+    seed, paper, count = SHEET
+    _, data = cv2.imencode(".jpg", sheet(seed, paper, count=count).picture)
+    return FilePayload(name="sheet.jpg", mimeType="image/jpeg", buffer=data.tobytes())
 
 
 def _picture(page: Page, name: str, *, full_page: bool = True) -> None:
@@ -97,13 +121,17 @@ def _served(folder: Path) -> Iterator[str]:
     for command in (["migrate", "--verbosity", "0"], ["demo"]):
         subprocess.run([*manage, *command], env=environment, check=True)
     serve = [*manage, "runserver", f"127.0.0.1:{port}", "--noreload", "--insecure"]
-    with subprocess.Popen(serve, env=environment, stderr=subprocess.DEVNULL) as server:
+    with (
+        subprocess.Popen([*manage, "work"], env=environment) as worker,
+        subprocess.Popen(serve, env=environment, stderr=subprocess.DEVNULL) as server,
+    ):
         try:
             address = f"http://127.0.0.1:{port}"
             _wait_for(address)
             yield address
         finally:
             server.terminate()
+            worker.terminate()
 
 
 def _wait_for(address: str, seconds: int = 30) -> None:
