@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from . import assignments, briefs, ideas, pieces, plans
+from . import assignments, briefs, ideas, pieces, plans, sheets
 from .compute import BuildCheckCompute, PlanCompute
 from .compute_drawing import DrawingCompute
 from .compute_exploration import ExplorationCompute
@@ -21,6 +21,8 @@ urlpatterns = [
         pieces.PieceThumbnails.as_view(),
         name="api_piece_thumbnails",
     ),
+    path("pieces/<uuid:pk>/sheets/", sheets.PieceSheets.as_view(), name="api_piece_sheets"),
+    path("sheets/<uuid:pk>/take/", sheets.SheetTake.as_view(), name="api_sheet_take"),
     path(
         "pieces/<uuid:pk>/refinements/",
         pieces.PieceRefinements.as_view(),

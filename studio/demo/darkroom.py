@@ -1,7 +1,7 @@
 """Renders the demo's photographs beside the loading, and has the real workers read them."""
 
 import multiprocessing
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor
 from contextlib import contextmanager
 from operator import methodcaller
@@ -13,8 +13,6 @@ from django.core.management.base import CommandError
 from django_tasks import DEFAULT_TASK_BACKEND_ALIAS, task_backends
 from django_tasks_db import DatabaseBackend
 
-from planning.models import Piece
-from planning.selectors.gate import missing_for
 from studio.jobs.management.commands.work import Crew
 from studio.people.models import Studio
 from studio.uploads.models import StoredImage
@@ -58,28 +56,18 @@ def workers() -> Iterator[None]:
 
 
 def wait_until_read(studio: Studio) -> None:
-    """Until every photograph has been read. Raise `CommandError` for one that was refused."""
+    """Until every photograph has been read, as long as there are fewer left from time to time.
+
+    Raise `CommandError` for one that was refused.
+    """
     images = StoredImage.objects.filter(studio=studio)
-    _wait_for(images.filter(state=StoredImage.State.RECEIVED).count, "photographs are still unread")
+    unread = images.filter(state=StoredImage.State.RECEIVED)
+    before, since = unread.count(), monotonic()
+    while (left := unread.count()) > 0:
+        if left < before:
+            before, since = left, monotonic()
+        if monotonic() - since > PATIENCE_SECONDS:
+            raise CommandError(f"{left} photographs are still unread. Is the queue's table there?")
+        sleep(0.2)
     if refused := images.filter(state=StoredImage.State.REFUSED).first():
         raise CommandError(f"{refused.original_name} was refused: {refused.refusal}")
-
-
-def wait_until_compared(pieces: Iterable[Piece]) -> None:
-    """Until it is known how many ideas these show."""
-    pieces = list(pieces)
-    _wait_for(
-        lambda: sum(missing_for(piece).comparing for piece in pieces),
-        "students' drawings are still not compared",
-    )
-
-
-def _wait_for(left: Callable[[], int], words: str) -> None:
-    """Until none is left, as long as there are fewer from time to time."""
-    before, since = left(), monotonic()
-    while (count := left()) > 0:
-        if count < before:
-            before, since = count, monotonic()
-        if monotonic() - since > PATIENCE_SECONDS:
-            raise CommandError(f"{count} {words}. Is the queue's table there?")
-        sleep(0.2)

@@ -1,6 +1,6 @@
 """Loads what the demo's students have done: drawings, choices, plans, and teachers' answers."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import islice
 from zlib import crc32
@@ -10,10 +10,11 @@ from planning.models import MilestoneKind, SourceForm, Thumbnail
 from planning.models import Piece as PieceRow
 from planning.plans.inputs import Drawn, Line
 from planning.services.adjustments import set_adjustment
+from planning.services.assignments import count_ideas
 from planning.services.choosing import choose_design, let_through
 from planning.services.drawings import add_refinement, add_thumbnail, withdraw
 from planning.services.plans import approve, save_draft, send_back, send_plan
-from studio.demo.darkroom import photographs, wait_until_compared, wait_until_read
+from studio.demo.darkroom import photographs, wait_until_read
 from studio.demo.diary import Diary
 from studio.demo.drawings import Drawing, drawings_of
 from studio.demo.loading_briefs import Given
@@ -45,7 +46,7 @@ def load_pieces(
     """What students and teachers did until the plans were decided; by the piece's key."""
     works = {work.piece.key: work for work in _works(material, school, assignments)}
     drawings = [each for work in works.values() for each in drawings_of(work.piece, material)]
-    # Where the brief asks for ideas the choice waits until they are counted, so those go first.
+    # Where the brief asks for ideas a student waits to read how many there are: those go first.
     drawings.sort(key=lambda each: (each.is_refinement, not _asks_ideas(works[each.piece])))
     count = sum(not each.is_refinement for each in drawings)
     photos = photographs(drawings)
@@ -63,9 +64,11 @@ def load_pieces(
         )
     # The gate counts what could be read.
     wait_until_read(school.studio)
-    wait_until_compared(work.row for work in works.values() if _asks_ideas(work))
+    # A gate that asks for ideas would wait until all are compared, which takes some minutes.
+    _count_ideas(works.values(), counted=False)
     for work in works.values():
         _choose(work)
+    _count_ideas(works.values(), counted=True)
     for drawing, photo in photos:
         work = works[drawing.piece]
         at = work.diary.refining(drawing.number)
@@ -102,7 +105,15 @@ def _works(material: Material, school: School, assignments: Given) -> Iterator[W
 
 
 def _asks_ideas(work: Work) -> bool:
-    return work.row.assignment.asked_ideas is not None
+    return work.row.assignment.least_distinct_ideas is not None
+
+
+def _count_ideas(works: Iterable[Work], *, counted: bool) -> None:
+    """Where the brief asks for ideas."""
+    for work in filter(_asks_ideas, works):
+        work.row.assignment = count_ideas(
+            assignment=work.row.assignment, counted=counted, by=work.teacher
+        )
 
 
 def _source(material: Material, piece: Piece, drawing: Drawing) -> str:

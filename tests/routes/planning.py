@@ -92,6 +92,9 @@ GET    api_pieces                                          ok   ok    ok    ok  
 GET    api_piece             piece                         ok   ok    --    ok   ok   --   --   in
 GET    api_piece_thumbnails  piece                         ok   ok    --    ok   ok   --   --   in
 POST   api_piece_thumbnails  piece                         --   --    --    --   ok   --   --   in
+GET    api_piece_sheets      piece                         ok   ok    --    ok   ok   --   --   in
+POST   api_piece_sheets      piece                         --   --    --    --   ok   --   --   in
+POST   api_sheet_take        sheet                         --   --    --    --   ok   --   --   in
 GET    api_piece_refinements piece                         ok   ok    --    ok   ok   --   --   in
 POST   api_piece_refinements piece                         --   --    --    --   ok   --   --   in
 GET    api_piece_choice      piece                         ok   ok    --    ok   ok   --   --   in
