@@ -133,7 +133,7 @@ def test_the_gate_counts_the_upper_end_of_the_range(cast: School) -> None:
     assert str(shut.value) == "Before you choose: 2 more distinct ideas."
     assert "Before you choose: 2 more distinct ideas." in page(cast, piece)
     text = words(page(cast, piece, "piece"))
-    assert "up to 1 of 3 distinct ideas" in text
+    assert "up to 1 distinct idea, 3 asked" in text
     assert "You have explored enough" not in text
     as_compared(piece, 3, distinct=1.5, low=1.0)
     assert "You have explored enough" in page(cast, piece, "piece")
