@@ -31,11 +31,12 @@ def things(cast: School, made: Mapping[str, str]) -> dict[str, Any]:
     )
     read.read_pages.create(number=4, state=waiting, why=ScanPage.Why.TOO_LONG)
     read.read_pages.create(number=5, state=away, why=ScanPage.Why.UNKNOWN)
-    _scan(cast, piece, Scan.State.RECEIVED, pages=30)
+    waiting_file = default_storage.save("quarantine/scan", ContentFile(b"%PDF-1.7"))
+    _scan(cast, piece, Scan.State.RECEIVED, pages=30, quarantine_file=waiting_file)
     return {"scan": read, "scan_page": page}
 
 
-def _scan(cast: School, piece: Piece, state: str, pages: int) -> Scan:
+def _scan(cast: School, piece: Piece, state: str, pages: int, quarantine_file: str = "") -> Scan:
     return Scan.objects.create(
         assignment_id=piece.assignment_id,
         by=cast.teacher,
@@ -45,6 +46,7 @@ def _scan(cast: School, piece: Piece, state: str, pages: int) -> Scan:
         original_sha256=state,
         stem=f"stem-of-{state}",
         pages=pages,
+        quarantine_file=quarantine_file,
     )
 
 
