@@ -80,6 +80,8 @@ def test_boxes_are_removed_joined_split_added_and_dragged_by_touch(
     joined = [20, 20, 350, 200]  # the smallest that holds both
     assert boxes_of(sheet) == [joined, *BOXES[2:]]
     do(page, "Split", 4)  # it is still picked
+    # Its label is the server's, of the boxes as they are kept.
+    expect(page.get_by_role("button", name="Take these 4 drawings")).to_be_visible()
     near, far = boxes_of(sheet)[:2]
     assert 155 < near[0] + near[2] == far[0] < 243  # the paper between the two
     assert [near[0], far[0] + far[2], near[3], far[3]] == [20, 370, 200, 200]
