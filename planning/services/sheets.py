@@ -75,7 +75,10 @@ def _make_room(piece: Piece, image: StoredImage) -> None:
     if twin := twins.first():
         message = _("This photo is here already.")
         if twin.taken_at is not None:
-            message = _("The drawings of this photo are among the thumbnails already.")
+            message = _(
+                "The drawings of this photo are among the thumbnails already. If one was cut "
+                "badly, withdraw it there and photograph that drawing by itself."
+            )
         raise Refused(message, field="sheet")
     if here.waiting().count() >= MOST_WAITING:
         message = _("%(most)d sheets wait here. Take their drawings first, or put some away.")

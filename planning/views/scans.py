@@ -142,7 +142,7 @@ def scan_page_give(request: HttpRequest, pk: UUID) -> HttpResponse:
 def _give(request: HttpRequest, page: ScanPage, form: GivePageForm) -> None:
     piece, top = form.chosen(), form.cleaned_data["top"]
     give_page(page=page, piece=piece, by=person_of(request), at=timezone.now(), top=top)
-    said = _("Page %(page)d is with %(name)s.")
+    said = _("%(name)s has page %(page)d now.")
     messages.success(request, said % {"page": page.number, "name": piece.student.short_name})
 
 

@@ -19,6 +19,7 @@ from planning.rows.choices import Lesson
 from planning.selectors.gate import exactly, if_of, still_missing
 from planning.selectors.lateness import milestone_dates, next_date
 from planning.selectors.progress import Progress, progress_of
+from planning.selectors.sheets import sheets_waiting
 from planning.services.choosing import missing_in_words
 from studio.board.selectors.pots import lessons_on_path, pot_on_path, step_now
 from studio.board.selectors.shelves import standing_in_words
@@ -104,7 +105,7 @@ def piece_seen(request: HttpRequest, pk: UUID) -> HttpResponse:
         "ideas",
         "steps",
     )
-    found = get_object_or_404(seen, pk=pk)
+    found: Any = get_object_or_404(seen.annotate(sheets_waiting=sheets_waiting()), pk=pk)
     today = timezone.localdate()
     on_path = pot_on_path(found, today)
     progress = progress_of([found])[found.pk]

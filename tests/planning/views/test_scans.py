@@ -180,7 +180,7 @@ def test_a_page_is_given_to_a_student(cast: School, piece: Piece, teacher: Clien
     waiting = a_page(piece, cast)
     given = piece_of(piece.assignment, cast.classmate)
     text = give(teacher, waiting, given).content.decode()
-    assert f"Page 1 is with {cast.classmate.short_name}." in text
+    assert f"{cast.classmate.short_name} has page 1 now." in text
     assert "wait for you" not in text
     assert Sheet.objects.get().piece == given
     assert "This page does not wait any more" in give(teacher, waiting, given).content.decode()

@@ -10,6 +10,7 @@ from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
+from django.utils.html import strip_tags
 from pytest_django import DjangoAssertNumQueries, Settings
 
 from planning.models import Sheet, SourceForm, Thumbnail
@@ -19,7 +20,7 @@ from planning.views.sheets import LOOKED_AT
 from studio.uploads.models import StoredImage
 from tests.cast import NOW, School, signed_in
 from tests.planning.sheet_photos import BOXES, proposed, sent
-from tests.planning.work import a_piece, photo
+from tests.planning.work import a_piece, choose, photo
 
 pytestmark = pytest.mark.django_db
 FETCH = {"X-Requested-With": "fetch"}
@@ -139,6 +140,25 @@ def test_a_piece_lists_its_sheets_that_wait(
     assert "A sheet waits for you: 4 drawings" in text
     assert "A sheet waits for you: 1 drawing<" in text
     assert text.count("A sheet waits") == 2
+
+
+def test_a_sheet_that_comes_after_the_choice_is_in_sight_of_its_student_and_their_teacher(
+    cast: School, student: Client
+) -> None:
+    piece = a_piece(cast)
+    choose(cast, piece)
+    ways = (student, "piece"), (signed_in(cast.teacher), "piece_seen")
+
+    def seen() -> list[str]:
+        pages = [to.get(reverse(name, args=[piece.pk])).content.decode() for to, name in ways]
+        return [" ".join(strip_tags(each).split()) for each in pages]
+
+    told = ("1 sheet of drawings waits for you", "1 sheet of drawings is with the student, who")
+    assert not any(words in text for text, words in zip(seen(), told, strict=True))
+    sheet = proposed(sent(piece))
+    assert all(words in text for text, words in zip(seen(), told, strict=True))
+    put_away(sheet=sheet, by=cast.student)
+    assert not any(words in text for text, words in zip(seen(), told, strict=True))
 
 
 def test_boxes_are_typed_removed_and_added_in_numbers(cast: School, student: Client) -> None:

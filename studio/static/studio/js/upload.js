@@ -1,5 +1,6 @@
 // <form data-upload data-upload-into="#list"> with a file input: each file by its own request, each
-// with its own line, progress and reason; one that fails leaves the others alone.
+// with its own line, progress and reason; one that fails leaves the others alone. With
+// data-upload-shown what arrives in the list is brought into sight.
 import { word } from "./words.js";
 
 const AT_ONCE = 2;
@@ -39,6 +40,7 @@ async function deliver(form, upload) {
     list?.insertAdjacentHTML("beforeend", answer.html);
     // What didn't come through htmx it doesn't know: without this no sheet asks whether it is read.
     if (list) window.htmx?.process(list);
+    if ("uploadShown" in form.dataset) list?.lastElementChild?.scrollIntoView({ block: "center" });
     form.dispatchEvent(new CustomEvent("upload:arrived", { bubbles: true }));
   } else {
     line.fail(answer.message, () => deliver(form, upload));
