@@ -16,7 +16,7 @@ from studio.web.shown import (
     temperature_text,
 )
 
-from . import heat
+from .heat.cautions import CAUTIONS, Caution
 from .refusal import MESSAGES, Trouble
 
 Values = Mapping[str, float | str]
@@ -29,9 +29,9 @@ def refused(troubles: Iterable[Trouble], units: Units | None = None) -> Refused:
     )
 
 
-def caution_sentence(caution: heat.Caution, units: Units | None = None) -> str:
+def caution_sentence(caution: Caution, units: Units | None = None) -> str:
     """What the reader of a computed firing should know."""
-    return sentence(heat.CAUTIONS[caution.code], caution.values, units)
+    return sentence(CAUTIONS[caution.code], caution.values, units)
 
 
 def sentence(message: str, values: Values, units: Units | None = None) -> str:

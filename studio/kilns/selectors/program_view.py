@@ -6,9 +6,11 @@ from datetime import date, time
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from studio.kilns.cones import cones
+from studio.kilns.cones import EDITION, cones
 from studio.kilns.curve import Curve, curve
-from studio.kilns.heat import Firing, Span, cooling_h, firing
+from studio.kilns.heat.cooling import cooling_h
+from studio.kilns.heat.program import Span
+from studio.kilns.heat.reached import Firing, firing
 from studio.kilns.hours import starts_that_fit
 from studio.kilns.models import Program
 from studio.kilns.wording import caution_sentence, rate_text
@@ -53,6 +55,12 @@ class ProgramView:
     next_cone: str
     """The one after it, where it bends about half (`halfway`) or nearly down."""
     halfway: bool
+    climb_cone: str
+    """What goes down by the climb alone, where what is held makes a difference; else empty."""
+    rate: str
+    """Over the last 100 °C of heating; empty where the kiln never heats."""
+    edition: str
+    """Of the chart of end points."""
     cautions: tuple[str, ...]
     kilns: tuple[InKiln, ...]
 
@@ -75,6 +83,9 @@ def program_view(
         cone=fired.cone or "",
         next_cone=_next_cone(fired),
         halfway=fired.cone_position < NEARLY,
+        climb_cone=_climb_cone(fired),
+        rate=rate_text(fired.rate_c_per_h) if fired.rate_c_per_h else "",
+        edition=EDITION,
         cautions=tuple(caution_sentence(each) for each in fired.cautions),
         kilns=tuple(_in_kiln(kiln, fired, found[-1].target_c) for kiln in kilns),
     )
@@ -88,6 +99,11 @@ def _next_cone(fired: Firing) -> str:
     names = cones(fired.cone_type)
     after = names.index(fired.cone) + 1 if fired.cone else 0
     return names[after] if fired.cone_position >= HARDLY and after < len(names) else ""
+
+
+def _climb_cone(fired: Firing) -> str:
+    alone = fired.cone_without_holds
+    return alone if alone is not None and alone != fired.cone else ""
 
 
 def _in_kiln(kiln: Kiln, fired: Firing, last_c: float) -> InKiln:
