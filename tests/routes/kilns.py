@@ -73,5 +73,6 @@ GET    api_firing_log        slot                          ok   ok    ok    ok  
 POST   api_firing_log        slot                          ok   ok    ok    ok   no   no   no   in
 POST   api_firing_off        slot                          ok   ok    ok    ok   no   no   no   in
 POST   api_firing_off_undo   slot                          ok   ok    ok    ok   no   no   no   in
+POST   api_compute_firing                                  ok   ok    ok    ok   ok   ok   ok   in
 POST   api_firing_unload     slot                          ok   ok    ok    ok   no   no   no   in
 """

@@ -66,6 +66,30 @@ CAUTIONS: Mapping[str, str] = {
 }
 
 
+_CHART = "the cone maker's chart, 2016 edition"
+_RULE = "heat work by exp(-E/RT), E and constant fitted to " + _CHART
+_PRACTICE = "common practice, no source"
+
+SOURCES: Mapping[str, str] = {
+    "witness_decides": _PRACTICE,
+    "holds_add": _RULE,
+    "hold_beyond_table": _RULE,
+    "rate_below_table": _CHART,
+    "rate_above_table": _CHART,
+    "few_rates": _PRACTICE,
+    "below_table": _CHART,
+    "above_table": _CHART,
+    "starts_downwards": "arithmetic",
+    "never_heats": "arithmetic",
+    "damp_ramp": "sitawong.com, Suggesting Firing Schedules; over 12 mm " + _PRACTICE,
+    "quartz_cooling": "recommended for sanitary ware, citing Fortuna, Sanitaryware, Faenza 2000",
+    "hotter_than_body": _PRACTICE,
+    "hotter_than_glaze": _PRACTICE,
+    "hold_over_fires": _RULE,
+    "needs_more_power": "heat conduction in one dimension, Carslaw and Jaeger",
+}
+
+
 @dataclass(frozen=True)
 class Caution:
     """One thing that the reader of a computed firing should know."""
@@ -76,3 +100,8 @@ class Caution:
     @property
     def message(self) -> str:
         return told(CAUTIONS[self.code], self.values)
+
+    @property
+    def source(self) -> str:
+        """Where the bound or the rule behind it comes from."""
+        return SOURCES[self.code]

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from math import exp, isfinite, log
+from math import isfinite, log
 
 import numpy as np
 from scipy.optimize import least_squares
@@ -18,7 +18,7 @@ UNLOAD_BELOW_C = 50.0
 LEAST_READINGS = 3
 LEAST_SHARE = 0.3
 """Readings of one curve span at least so much of its drop towards the room in all, as ln ratio."""
-LEAST_HOURS, MOST_HOURS = 0.2, 200.0
+BETWEEN_HOURS = 0.2, 200.0
 ROUGH_C = 5.0
 """What a pyrometer read by eye may be off; a reading further off counts less and less."""
 
@@ -91,16 +91,17 @@ def fitted_cooling(curves: Iterable[Sequence[Reading]], room_c: float) -> Coolin
 
 def _constant_of(curve: Sequence[Reading], room_c: float) -> float | None:
     told = np.array(sorted((h, c) for h, c in curve if c > room_c + ROUGH_C), dtype=float)
-    if len(told) < LEAST_READINGS:
+    if len(told) < LEAST_READINGS or told[0, 0] == told[-1, 0]:
         return None
     hours, over_c = told[:, 0] - told[0, 0], told[:, 1] - room_c
     fallen = np.log(over_c[0] / over_c[-1])
     if fallen < LEAST_SHARE:
         return None
-    guess = min(MOST_HOURS, max(LEAST_HOURS, float(hours[-1] / fallen)))
+    start = np.array([np.clip(hours[-1] / fallen, *BETWEEN_HOURS), over_c[0]])
 
     def off(at: Array) -> Array:
-        return np.asarray(exp(at[1]) * np.exp(-hours / exp(at[0])) - over_c)
+        return np.asarray(at[1] * np.exp(-hours / at[0]) - over_c)
 
-    fit = least_squares(off, [log(guess), log(over_c[0])], loss="soft_l1", f_scale=ROUGH_C)
-    return min(MOST_HOURS, max(LEAST_HOURS, exp(fit.x[0])))
+    bounds = ([BETWEEN_HOURS[0], over_c[0] / 3], [BETWEEN_HOURS[1], over_c[0] * 3])
+    fit = least_squares(off, start, bounds=bounds, x_scale=start, loss="soft_l1", f_scale=ROUGH_C)
+    return float(fit.x[0])

@@ -173,3 +173,7 @@ def test_kinds_with_few_rates_say_how_a_hold_is_reckoned() -> None:
 
 def test_every_sentence_ends_as_one() -> None:
     assert all(text.endswith(".") for text in (*MESSAGES.values(), *CAUTIONS.values()))
+
+
+def test_every_caution_names_its_source() -> None:
+    assert [each for each in CAUTIONS if not Caution(each).source] == []
