@@ -1,9 +1,11 @@
 """What `POST /api/compute/firing/` is sent and what it answers."""
 
+import re
 from typing import Any
 
 from django.utils.text import format_lazy
 from django.utils.translation import gettext_lazy as _
+from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 
 from studio.kilns.cones import CONE_TYPES, DEFAULT_TYPE
@@ -26,6 +28,7 @@ def _between(least: float, most: float, **kwargs: Any) -> NumberField:
     return NumberField(min_value=least, max_value=most, error_messages=errors, **kwargs)
 
 
+@extend_schema_field({"type": "string", "pattern": f"^({'|'.join(map(re.escape, NAMES))})$"})
 class ConeField(serializers.ChoiceField):
     """A cone by its name: 6 and 06 are two, so a number is none."""
 
@@ -80,7 +83,7 @@ class CoolingSerializer(serializers.Serializer[Any]):
     )
 
 
-class WallSerializer(serializers.Serializer[Any]):
+class LiningSerializer(serializers.Serializer[Any]):
     area_m2 = _between(0.05, 100, help_text="Mean of inside and outside, with lid and floor.")
     thickness_mm = _between(10, 1000)
     conductivity_w_per_m_k = _between(0.01, 10)
@@ -88,7 +91,7 @@ class WallSerializer(serializers.Serializer[Any]):
     heat_capacity_j_per_kg_k = _between(300, 3000)
 
 
-class LoadSerializer(serializers.Serializer[Any]):
+class FiredMassSerializer(serializers.Serializer[Any]):
     mass_kg = _between(0, 10000, help_text="Ware, shelves and posts.")
     heat_capacity_j_per_kg_k = _between(300, 3000)
 
@@ -96,8 +99,8 @@ class LoadSerializer(serializers.Serializer[Any]):
 class EnergyRequestSerializer(serializers.Serializer[Any]):
     """Nothing is assumed about a kiln: every figure is given or no energy is answered."""
 
-    wall = WallSerializer()
-    load = LoadSerializer()
+    wall = LiningSerializer()
+    load = FiredMassSerializer()
     power_kw = _between(0.1, 1000)
     metered_over_computed = serializers.ListField(
         child=_between(0.2, 5),
