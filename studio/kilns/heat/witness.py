@@ -35,6 +35,18 @@ class Correction:
     firings: int
     spread_c: float | None
 
+    @property
+    def by_c(self) -> float:
+        return abs(self.offset_c)
+
+    @property
+    def is_hotter(self) -> bool:
+        return self.offset_c > MAKERS_TOLERANCE_C
+
+    @property
+    def is_cooler(self) -> bool:
+        return self.offset_c < -MAKERS_TOLERANCE_C
+
 
 def offset_c(fired: Firing, read: Sequence[Witness]) -> float | None:
     """Of one firing: what its cones show over what was computed, in °C. None where no cone that

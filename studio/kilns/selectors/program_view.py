@@ -11,11 +11,13 @@ from studio.kilns.curve import Curve, curve
 from studio.kilns.heat.cooling import cooling_h
 from studio.kilns.heat.program import Span
 from studio.kilns.heat.reached import Firing, firing
+from studio.kilns.heat.witness import Correction
 from studio.kilns.hours import starts_that_fit
 from studio.kilns.models import Program
 from studio.kilns.wording import caution_sentence, rate_text
 from studio.room.models import Kiln
 
+from .learned import corrections
 from .programs import ROOM_C, heat_segments
 
 NEARLY, HARDLY = 0.75, 0.25
@@ -39,6 +41,8 @@ class InKiln:
     """
 
     kiln: Kiln
+    correction: Correction | None
+    """What its witness cones say."""
     too_hot: bool
     cooling_h: float
     unload_h: float
@@ -87,7 +91,7 @@ def program_view(
         rate=rate_text(fired.rate_c_per_h) if fired.rate_c_per_h else "",
         edition=EDITION,
         cautions=tuple(caution_sentence(each) for each in fired.cautions),
-        kilns=tuple(_in_kiln(kiln, fired, found[-1].target_c) for kiln in kilns),
+        kilns=_in_kilns(list(kilns), fired, found[-1].target_c),
     )
 
 
@@ -106,7 +110,12 @@ def _climb_cone(fired: Firing) -> str:
     return alone if alone is not None and alone != fired.cone else ""
 
 
-def _in_kiln(kiln: Kiln, fired: Firing, last_c: float) -> InKiln:
+def _in_kilns(kilns: list[Kiln], fired: Firing, last_c: float) -> tuple[InKiln, ...]:
+    known = corrections(kilns) if kilns else {}
+    return tuple(_in_kiln(each, fired, last_c, known.get(each.pk)) for each in kilns)
+
+
+def _in_kiln(kiln: Kiln, fired: Firing, last_c: float, known: Correction | None) -> InKiln:
     long_h = fired.timing.duration_h
     cools_h = cooling_h(last_c, kiln.unload_below_c, ROOM_C, kiln.cooling_h)
     fits = starts_that_fit(
@@ -117,4 +126,4 @@ def _in_kiln(kiln: Kiln, fired: Firing, last_c: float) -> InKiln:
         PLAIN_ZONE,
     )
     too_hot = fired.timing.peak_c > kiln.most_c
-    return InKiln(kiln, too_hot, cools_h, long_h + cools_h, () if too_hot else fits)
+    return InKiln(kiln, known, too_hot, cools_h, long_h + cools_h, () if too_hot else fits)

@@ -61,3 +61,15 @@ def test_a_kilns_correction_is_the_median_of_its_firings_with_their_spread() -> 
     assert three is not None
     assert (one.offset_c, one.firings, one.spread_c) == (7, 1, None)
     assert (three.offset_c, three.firings, three.spread_c) == (6, 3, 2.5)
+
+
+@pytest.mark.parametrize(
+    ("offset", "hotter", "cooler"), [(6, True, False), (-6, False, True), (2, False, False)]
+)
+def test_what_cones_differ_by_among_themselves_is_no_correction(
+    offset: float, hotter: bool, cooler: bool
+) -> None:
+    """±2 °C: the maker's staff, potters.org/subject63823.htm."""
+    found = correction([offset])
+    assert found is not None
+    assert (found.by_c, found.is_hotter, found.is_cooler) == (abs(offset), hotter, cooler)
