@@ -162,7 +162,7 @@ def _log_page(
     off_form: ShutOffForm,
     witness_form: WitnessForm | None = None,
 ) -> HttpResponse:
-    read = list(slot.witness_readings.select_related("by"))
+    read = list(slot.witness_readings.all())
     program = view_of(slot.program, ())
     context = {
         "slot": slot,
