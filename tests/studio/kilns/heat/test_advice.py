@@ -46,6 +46,10 @@ class TestDamp:
     def test_a_kiln_that_is_lit_warm_is_past_it(self) -> None:
         assert said(TO_06, Ware(thickest_mm=18), start_c=150) == []
 
+    def test_a_kiln_that_only_dries_ware_is_judged_too(self) -> None:
+        assert said((Segment(30, 100),), Ware(thickest_mm=18)) == []
+        assert said((Segment(80, 100),), Ware(thickest_mm=18)) == ["damp_ramp"]
+
     def test_going_down_is_no_ramp(self) -> None:
         assert said((Segment(200, 60), Segment(40, 140), *TO_06), Ware(18), start_c=90) == []
 
