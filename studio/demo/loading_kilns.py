@@ -8,7 +8,7 @@ from uuid import UUID
 
 from studio.demo.loading_people import School
 from studio.demo.material import WEEKDAYS, Material
-from studio.kilns.heat import temperature_c
+from studio.kilns.heat.program import temperature_c
 from studio.kilns.models import Firing, Program, Slot
 from studio.kilns.selectors.programs import heat_segments
 from studio.kilns.services.firing import Outcome, light, log_entry, shut_off, unload

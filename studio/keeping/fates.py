@@ -128,6 +128,7 @@ FATES: dict[str, Fate] = {
     "kilns.Slot": Fate(kept=("part_full_reason", "note", "witness_cone")),
     "kilns.Load": Fate(kept=("posts_mm",)),
     "kilns.LogEntry": Fate(kept=("note",)),
+    "kilns.WitnessReading": Fate(kept=("cone", "kind", "place")),
     "assessments.Criterion": Fate(kept=("title",)),
     "assessments.Rubric": Fate(kept=("title",)),
     "assessments.RubricCriterion": Fate(kept=("evidence",)),

@@ -17,7 +17,7 @@ is still about ("cone 6 = 1222 °C at 150 °C/h"); this one is the current editi
 
 The end point between two published rates is interpolated in ln(rate), which is what a bending
 governed by exp(-E/RT) asks for. Outside them the table says nothing: the value at the nearest
-published rate is answered, and `heat.firing` says so.
+published rate is answered; `heat.work` goes on from there by its own rule, and says so.
 """
 
 import csv
@@ -39,6 +39,9 @@ CONE_TYPES = (
     "large_iron_free",
     "small_regular",  # as in a shut-off device
 )
+
+EDITION = "2016"
+"""Of the maker's chart (S2); an older one gives other temperatures for the same cones."""
 
 MAKERS_TOLERANCE_C = 2.0
 """All cones within ±2 °C of the standard cone: the maker's staff, potters.org/subject63823.htm."""
@@ -78,6 +81,15 @@ def rates_c_per_h(cone: str, cone_type: str = DEFAULT_TYPE) -> tuple[float, ...]
     (15.0, 60.0, 150.0)
     """
     return tuple(_of_type(cone_type)[cone])
+
+
+def points_c(cone: str, cone_type: str = DEFAULT_TYPE) -> Points:
+    """End point by heating rate, the slowest first. KeyError for no cone.
+
+    >>> points_c("6")[60.0]
+    1222.0
+    """
+    return _of_type(cone_type)[cone]
 
 
 def end_point_c(cone: str, cone_type: str, rate_c_per_h: float) -> float:

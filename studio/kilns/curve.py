@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from .heat import Segment, timing
+from .heat.program import Segment, timing
 
 WIDTH, HEIGHT = 360.0, 150.0
 LEFT, RIGHT, TOP, FOOT = 8.0, 58.0, 22.0, 28.0

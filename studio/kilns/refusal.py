@@ -40,7 +40,7 @@ MESSAGES: Mapping[str, str] = {
     ),
 }
 
-_UNITS = {"_c_per_h": " °C/h", "_mm": " mm", "_c": " °C", "_h": " h", "_min": " min"}
+_UNITS = {"_c_per_h": " °C/h", "_mm": " mm", "_c": " °C", "_h": " h", "_min": " min", "_kw": " kW"}
 
 
 def shown(name: str, value: float | str) -> str:

@@ -12,7 +12,7 @@ from typing import Literal
 
 from planning.geometry.said import sentence
 
-from .heat import Segment
+from .heat.program import Segment
 
 
 @dataclass(frozen=True)

@@ -34,6 +34,7 @@ urlpatterns = [
     path("kilns/slots/<uuid:pk>/lit/", loads.load_light, name="load_light"),
     path("kilns/slots/<uuid:pk>/lit/undo/", loads.load_light_undo, name="load_light_undo"),
     path("kilns/slots/<uuid:pk>/log/", firing.firing_log, name="firing_log"),
+    path("kilns/slots/<uuid:pk>/witness/", firing.firing_witness, name="firing_witness"),
     path("kilns/slots/<uuid:pk>/off/", firing.firing_off, name="firing_off"),
     path("kilns/slots/<uuid:pk>/off/undo/", firing.firing_off_undo, name="firing_off_undo"),
     path("kilns/slots/<uuid:pk>/unload/", firing.firing_unload, name="firing_unload"),

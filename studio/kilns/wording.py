@@ -16,7 +16,7 @@ from studio.web.shown import (
     temperature_text,
 )
 
-from . import heat
+from .heat.cautions import CAUTIONS, Caution
 from .refusal import MESSAGES, Trouble
 
 Values = Mapping[str, float | str]
@@ -29,9 +29,9 @@ def refused(troubles: Iterable[Trouble], units: Units | None = None) -> Refused:
     )
 
 
-def caution_sentence(caution: heat.Caution, units: Units | None = None) -> str:
+def caution_sentence(caution: Caution, units: Units | None = None) -> str:
     """What the reader of a computed firing should know."""
-    return sentence(heat.CAUTIONS[caution.code], caution.values, units)
+    return sentence(CAUTIONS[caution.code], caution.values, units)
 
 
 def sentence(message: str, values: Values, units: Units | None = None) -> str:
@@ -49,6 +49,12 @@ def rate_text(rate_c_per_h: float) -> str:
     return number_text(rounded) + NBSP + pgettext("unit of a heating rate", "°C/h")
 
 
+def power_text(kilowatts: float) -> str:
+    """`7.5 kW`: a tenth is more than is known."""
+    rounded = round(Decimal(str(kilowatts)), 1)
+    return number_text(rounded) + NBSP + pgettext("unit of power", "kW")
+
+
 def _shown(name: str, value: float | str, units: Units) -> str:
     if isinstance(value, str):
         return value
@@ -62,6 +68,7 @@ def _shown(name: str, value: float | str, units: Units) -> str:
 _TEXTS: Mapping[str, Callable[[float], str]] = {
     "_c_per_h": rate_text,
     "_c": temperature_text,
+    "_kw": power_text,
     "_h": hours_text,
     "_pct": percent_text,
 }

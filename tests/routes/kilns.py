@@ -49,6 +49,8 @@ POST   firing_log            slot                          ok   ok    ok    ok  
 GET    load                  lit_slot                      ok   ok    ok    ok   no   no   no   in
 GET    firing_log            lit_slot                      ok   ok    ok    ok   no   no   no   in
 POST   firing_log            lit_slot                      ok   ok    ok    ok   no   no   no   in
+POST   firing_witness        lit_slot                      ok   ok    ok    ok   no   no   no   in
+POST   firing_witness        slot                          ok   ok    ok    ok   no   no   no   in
 POST   firing_off            lit_slot                      ok   ok    ok    ok   no   no   no   in
 GET    firing_log            off_slot                      ok   ok    ok    ok   no   no   no   in
 GET    firing_unload         off_slot                      ok   ok    ok    ok   no   no   no   in
@@ -73,5 +75,6 @@ GET    api_firing_log        slot                          ok   ok    ok    ok  
 POST   api_firing_log        slot                          ok   ok    ok    ok   no   no   no   in
 POST   api_firing_off        slot                          ok   ok    ok    ok   no   no   no   in
 POST   api_firing_off_undo   slot                          ok   ok    ok    ok   no   no   no   in
+POST   api_compute_firing                                  ok   ok    ok    ok   ok   ok   ok   in
 POST   api_firing_unload     slot                          ok   ok    ok    ok   no   no   no   in
 """

@@ -1,4 +1,4 @@
-"""Prints how well drawings are compared and ideas counted. Run: make study (some minutes)."""
+"""Prints how well ideas are counted and cones foretold. Run: make study (some minutes)."""
 
 import sys
 from collections.abc import Iterator
@@ -12,7 +12,7 @@ from planning.exploration.poses import WAYS
 from planning.exploration.similarity import compared, likeness
 from tests.planning.exploration.ideas import FITTED, UNSEEN, Array
 
-from . import solids
+from . import heat, solids
 from .drawings import Again, Read, again, made_up, of_pictures, read
 from .figures import auc, counted, pairs
 from .outside import ICONS, LIVING, outlines, sketchbooks
@@ -108,6 +108,9 @@ def main() -> None:
         say(line)
     say()
     for line in table():
+        say(line)
+    say()
+    for line in heat.table():
         say(line)
 
 

@@ -8,9 +8,11 @@ from django import forms
 from django.forms.boundfield import BoundField
 from django.utils.translation import gettext_lazy as _
 
-from studio.kilns.models import LogEntry, Placement, Slot
+from studio.kilns.cones import cones
+from studio.kilns.models import ConeKind, LogEntry, Placement, Slot, WitnessReading
 from studio.kilns.services.firing import LEAST_C, MOST_C, Outcome
 from studio.room.forms.fields import text
+from studio.web.columns import column, label
 
 _CONE_HELP = _("How it stands, such as “06 down, 05 half”. It decides, not the controller.")
 
@@ -42,6 +44,34 @@ class LogForm(forms.Form):
 class ShutOffForm(forms.Form):
     seen_off = forms.BooleanField(label=_("I stand at the kiln and see that it is off."))
     witness_cone = text(Slot, "witness_cone", help_text=_CONE_HELP)
+
+
+BENDS = (
+    ("1", _("down, its tip level with its base")),
+    ("0.75", _("three quarters")),
+    ("0.5", _("half")),
+    ("0.25", _("a quarter")),
+    ("0", _("upright")),
+)
+
+
+class WitnessForm(forms.Form):
+    """One cone; a cone that is named again at the same place is read anew."""
+
+    cone = forms.ChoiceField(
+        label=label(column(WitnessReading, "cone")), choices=[(each, each) for each in cones()]
+    )
+    bent = forms.TypedChoiceField(
+        label=label(column(WitnessReading, "bent")), choices=BENDS, coerce=float
+    )
+    place = text(
+        WitnessReading, "place", help_text=_("Such as “bottom shelf”. Cones differ by place.")
+    )
+    kind = forms.ChoiceField(
+        label=label(column(WitnessReading, "kind")),
+        choices=ConeKind.choices,
+        initial=ConeKind.SELF_SUPPORTING,
+    )
 
 
 RESULTS = (

@@ -7,7 +7,7 @@ from django.forms import BaseFormSet, formset_factory
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
-from studio.kilns.heat import MOST_SEGMENTS
+from studio.kilns.heat.program import MOST_SEGMENTS
 from studio.kilns.models import Firing, Program
 from studio.room.forms.fields import text
 from studio.room.forms.rows import RowForm, filled_rows

@@ -4,5 +4,16 @@ from .load import Load, Placement
 from .log import LogEntry
 from .program import Firing, Program
 from .slot import Series, Slot
+from .witness import ConeKind, WitnessReading
 
-__all__ = ["Firing", "Load", "LogEntry", "Placement", "Program", "Series", "Slot"]
+__all__ = [
+    "ConeKind",
+    "Firing",
+    "Load",
+    "LogEntry",
+    "Placement",
+    "Program",
+    "Series",
+    "Slot",
+    "WitnessReading",
+]

@@ -5,12 +5,17 @@ from dataclasses import dataclass
 from datetime import date
 from uuid import UUID
 
-from studio.kilns.models import Placement, Slot
+from studio.kilns.heat.advice import Falls, Ware, load_cautions
+from studio.kilns.models import Firing, Placement, Slot
+from studio.kilns.wording import caution_sentence
 from studio.people.models import Section
+from studio.room.cones import heat_of
+from studio.ware.models import GreenwareCheck
 from studio.ware.selectors import photos_missing
 
 from .loads import PART_FULL, Contents, contents, share_filled, shelf_area_mm2, troubles
 from .maps import DrawnLayer, drawn_layers, surface_of
+from .programs import ROOM_C, firing_of, heat_segments
 from .waiting import Waiting, by_class, waiting_for
 
 FILL_MOST = 120
@@ -25,6 +30,8 @@ class LoadView:
     part_full: bool
     troubles: list[str]
     """What is wrong with the load as it stands."""
+    cautions: list[str]
+    """What these pots make of the program."""
     without_photo: list[Placement]
     waiting: list[tuple[Section, list[Waiting]]]
 
@@ -46,9 +53,35 @@ def load_view(slot: Slot, today: date) -> LoadView:
         share_pct=round(100 * share),
         part_full=share < PART_FULL,
         troubles=troubles(slot.kiln, load, slot.studio),
+        cautions=ware_cautions(slot, load) if is_open else [],
         without_photo=[each for each in load.placements if each.pot_id in photos],
         waiting=by_class(waiting_for(slot, today)) if is_open else [],
     )
+
+
+def ware_cautions(slot: Slot, load: Contents) -> list[str]:
+    """What the thickest wall and the clay bodies of a load make of the slot's program: damp, too
+    hot, cooled too fast past quartz inversion. One query. Glazes that the program isn't for are
+    kept out before.
+    """
+    checks = GreenwareCheck.objects.standing().filter(pot__in=load.pots)
+    rows = list(checks.values_list("thickest_mm", "pot__piece__assignment__brief__clay_body__cone"))
+    if not rows:
+        return []
+    program = slot.program
+    ware = Ware(
+        thickest_mm=max(float(thick) for thick, _cone in rows),
+        unfired=program.firing == Firing.BISQUE,
+        body_cone=min((cone for _thick, cone in rows if cone), key=heat_of, default=None),
+    )
+    found = load_cautions(
+        firing_of(program),
+        program.start_c,
+        heat_segments(program.segments),
+        ware,
+        Falls(slot.kiln.cooling_h, ROOM_C),
+    )
+    return [caution_sentence(each, slot.studio) for each in found]
 
 
 def may_fill(slot: Slot, waiting: Iterable[Waiting]) -> list[Waiting]:

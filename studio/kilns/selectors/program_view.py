@@ -6,14 +6,18 @@ from datetime import date, time
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from studio.kilns.cones import cones
+from studio.kilns.cones import EDITION, cones
 from studio.kilns.curve import Curve, curve
-from studio.kilns.heat import Firing, Span, cooling_h, firing
+from studio.kilns.heat.cooling import cooling_h
+from studio.kilns.heat.program import Span
+from studio.kilns.heat.reached import Firing, firing
+from studio.kilns.heat.witness import Correction
 from studio.kilns.hours import starts_that_fit
 from studio.kilns.models import Program
 from studio.kilns.wording import caution_sentence, rate_text
 from studio.room.models import Kiln
 
+from .learned import corrections
 from .programs import ROOM_C, heat_segments
 
 NEARLY, HARDLY = 0.75, 0.25
@@ -37,6 +41,8 @@ class InKiln:
     """
 
     kiln: Kiln
+    correction: Correction | None
+    """What its witness cones say."""
     too_hot: bool
     cooling_h: float
     unload_h: float
@@ -53,6 +59,12 @@ class ProgramView:
     next_cone: str
     """The one after it, where it bends about half (`halfway`) or nearly down."""
     halfway: bool
+    climb_cone: str
+    """What goes down by the climb alone, where what is held makes a difference; else empty."""
+    rate: str
+    """Over the last 100 °C of heating; empty where the kiln never heats."""
+    edition: str
+    """Of the chart of end points."""
     cautions: tuple[str, ...]
     kilns: tuple[InKiln, ...]
 
@@ -75,8 +87,11 @@ def program_view(
         cone=fired.cone or "",
         next_cone=_next_cone(fired),
         halfway=fired.cone_position < NEARLY,
+        climb_cone=_climb_cone(fired),
+        rate=rate_text(fired.rate_c_per_h) if fired.rate_c_per_h else "",
+        edition=EDITION,
         cautions=tuple(caution_sentence(each) for each in fired.cautions),
-        kilns=tuple(_in_kiln(kiln, fired, found[-1].target_c) for kiln in kilns),
+        kilns=_in_kilns(list(kilns), fired, found[-1].target_c),
     )
 
 
@@ -90,7 +105,17 @@ def _next_cone(fired: Firing) -> str:
     return names[after] if fired.cone_position >= HARDLY and after < len(names) else ""
 
 
-def _in_kiln(kiln: Kiln, fired: Firing, last_c: float) -> InKiln:
+def _climb_cone(fired: Firing) -> str:
+    alone = fired.cone_without_holds
+    return alone if alone is not None and alone != fired.cone else ""
+
+
+def _in_kilns(kilns: list[Kiln], fired: Firing, last_c: float) -> tuple[InKiln, ...]:
+    known = corrections(kilns) if kilns else {}
+    return tuple(_in_kiln(each, fired, last_c, known.get(each.pk)) for each in kilns)
+
+
+def _in_kiln(kiln: Kiln, fired: Firing, last_c: float, known: Correction | None) -> InKiln:
     long_h = fired.timing.duration_h
     cools_h = cooling_h(last_c, kiln.unload_below_c, ROOM_C, kiln.cooling_h)
     fits = starts_that_fit(
@@ -101,4 +126,4 @@ def _in_kiln(kiln: Kiln, fired: Firing, last_c: float) -> InKiln:
         PLAIN_ZONE,
     )
     too_hot = fired.timing.peak_c > kiln.most_c
-    return InKiln(kiln, too_hot, cools_h, long_h + cools_h, () if too_hot else fits)
+    return InKiln(kiln, known, too_hot, cools_h, long_h + cools_h, () if too_hot else fits)

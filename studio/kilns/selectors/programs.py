@@ -3,7 +3,9 @@
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from studio.kilns.heat import Firing, Segment, Timing, cooling_h, firing, timing
+from studio.kilns.heat.cooling import cooling_h
+from studio.kilns.heat.program import Segment, Timing, timing
+from studio.kilns.heat.reached import Firing, firing
 from studio.kilns.models import Program
 from studio.room.models import Kiln
 

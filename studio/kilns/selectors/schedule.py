@@ -26,7 +26,7 @@ from studio.web.shown import clock_text, day_text, hours_text, length_text, temp
 
 from .loads import NOTHING, Contents, contents_of, layer_name, shelf_of
 from .maps import pot_outline, shelf_outline, surface_of
-from .programs import firing_of, heat_segments
+from .programs import firing_of, heat_segments, timing_of
 from .slots import when_text
 
 Address = Callable[[Slot], str]
@@ -155,7 +155,7 @@ def _done(at: datetime | None, by: User | None, zone: ZoneInfo) -> str:
 def _segments(slot: Slot) -> list[SegmentPrint]:
     zone = slot.studio.zone
     segments = heat_segments(slot.program.segments)
-    spans = firing_of(slot.program).timing.spans
+    spans = timing_of(slot.program).spans
     return [
         SegmentPrint(
             rate=rate_text(each.rate_c_per_h),

@@ -79,7 +79,7 @@ def undo_light(*, slot: Slot, by: User, at: datetime) -> Slot:
         kept = locked_slot(slot)
         if kept.lit_at is None:
             raise Conflict(_("This kiln isn't lit."))
-        if kept.off_at is not None or kept.log.exists():
+        if kept.off_at is not None or kept.log.exists() or kept.witness_readings.exists():
             message = _("Something is logged already, so the firing took place and stays.")
             raise Conflict(message)
         before = {"lit_at": kept.lit_at.isoformat()}

@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 
 from studio.errors import Refused
 from studio.kilns import shipped
-from studio.kilns.heat import firing
+from studio.kilns.heat.reached import firing
 from studio.kilns.models import Program
 from studio.kilns.refusal import KilnRefused
 from studio.kilns.selectors.programs import heat_segments, segment_rows

@@ -5,17 +5,19 @@ from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from studio.errors import Refused
-from studio.kilns.forms.loads import LogForm, ShutOffForm, UnloadForm, field_of
+from studio.kilns.forms.loads import LogForm, ShutOffForm, UnloadForm, WitnessForm, field_of
 from studio.kilns.hours import moment
 from studio.kilns.models import Slot
+from studio.kilns.selectors.learned import corrections
 from studio.kilns.selectors.loads import contents
+from studio.kilns.selectors.program_view import view_of
 from studio.kilns.services.firing import (
     AHEAD,
     log_entry,
@@ -23,6 +25,7 @@ from studio.kilns.services.firing import (
     undo_shut_off,
     unload,
 )
+from studio.kilns.services.witness import read_witness, take_out_witness
 from studio.people.access import STAFF, only, person_of
 from studio.people.idempotency import once_for_form
 from studio.web.refusals import show_refusal
@@ -68,6 +71,31 @@ def firing_off_undo(request: HttpRequest, pk: UUID) -> HttpResponse:
     slot = undo_shut_off(slot=slot_of(request, pk), by=person_of(request), at=timezone.now())
     messages.success(request, _("Taken back. Somebody still has to see that the kiln is off."))
     return redirect("firing_log", slot.pk)
+
+
+@only(*STAFF)
+@require_POST
+def firing_witness(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """How a witness cone stands, or one that was a mistake is taken out."""
+    slot, by = slot_of(request, pk), person_of(request)
+    if wrong := request.POST.get("take_out"):
+        try:
+            reading = UUID(wrong)
+        except ValueError:
+            raise Http404 from None
+        take_out_witness(slot=slot, reading=reading, by=by)
+        messages.success(request, _("It is taken out."))
+        return redirect("firing_log", slot.pk)
+    form = WitnessForm(request.POST)
+    if form.is_valid():
+        try:
+            read_witness(slot=slot, by=by, at=timezone.now(), **form.cleaned_data)
+        except Refused as refusal:
+            show_refusal(form, refusal)
+        else:
+            messages.success(request, _("The cone is written down."))
+            return redirect("firing_log", slot.pk)
+    return _log_page(request, slot, LogForm(), ShutOffForm(), form)
 
 
 @only(*STAFF)
@@ -128,13 +156,23 @@ def _logged(request: HttpRequest, slot: Slot, form: LogForm) -> dict[str, str]:
 
 
 def _log_page(
-    request: HttpRequest, slot: Slot, form: LogForm, off_form: ShutOffForm
+    request: HttpRequest,
+    slot: Slot,
+    form: LogForm,
+    off_form: ShutOffForm,
+    witness_form: WitnessForm | None = None,
 ) -> HttpResponse:
+    read = list(slot.witness_readings.all())
+    program = view_of(slot.program, ())
     context = {
         "slot": slot,
         "entries": slot.log.select_related("by").order_by("-at", "-pk"),
         "form": form,
         "off_form": off_form,
+        "witness_form": witness_form or WitnessForm(initial={"cone": program.cone}),
+        "readings": read,
+        "correction": corrections([slot.kiln]).get(slot.kiln_id),
+        "view": program,
         "on": slot.lit_at is not None and slot.off_at is None,
         "open": slot.lit_at is not None and slot.unloaded_at is None,
         "today": timezone.localdate(),

@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
 from studio.errors import Refused
+from studio.kilns.selectors.learned import corrections, logged_cooling
 from studio.kilns.selectors.weeks import coming_weeks
 from studio.kilns.services.kilns import change_kiln, put_kiln_away, set_up_kiln
 from studio.people.access import STAFF, only, person_of, studio_of
@@ -75,7 +76,14 @@ def kiln(request: HttpRequest, pk: UUID) -> HttpResponse:
         else:
             messages.success(request, _("Kept. Firings to come keep their start."))
             return redirect("kiln_room")
-    return render(request, "kilns/kiln.html", {"form": form, "posts": rows, "kiln": kept})
+    context = {
+        "form": form,
+        "posts": rows,
+        "kiln": kept,
+        "cooling": logged_cooling(kept),
+        "correction": corrections([kept]).get(kept.pk),
+    }
+    return render(request, "kilns/kiln.html", context)
 
 
 @only(*STAFF)

@@ -5,7 +5,7 @@ import re
 import pytest
 
 from studio.kilns.curve import FOOT, HEIGHT, LEFT, RIGHT, TOP, WIDTH, curve
-from studio.kilns.heat import Segment, temperature_c, timing
+from studio.kilns.heat.program import Segment, temperature_c, timing
 from studio.kilns.shipped import PROGRAMS
 from studio.kilns.shipped import Program as Shipped
 

@@ -3,7 +3,8 @@
 import pytest
 
 from studio.kilns.cones import MAKERS_TOLERANCE_C
-from studio.kilns.heat import firing, temperature_c, timing
+from studio.kilns.heat.program import temperature_c, timing
+from studio.kilns.heat.reached import firing
 from studio.kilns.shipped import PROGRAMS, SLOW_SCHOOL_BISQUE, Program
 
 ROOM_C = 20

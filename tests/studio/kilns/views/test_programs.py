@@ -37,6 +37,8 @@ def test_a_program_is_written_and_says_what_it_does(cast: School) -> None:
     assert "Cone 6, short is on the list." in page
     # 580/100 + 622/60 = 16 h 10 min; end point of cone 6 at 60 °C/h: 1222 °C (the table's S1).
     assert "Cone 6 goes down. The witness cone decides." in page
+    assert "Heat work for self-supporting regular cones" in page
+    assert "chart of 2016; the last 100 °C at 60 °C/h." in page
     assert "Runs for 16 h 15 min" in page
     # Newton: 6 ln(1202/40) = 20.4 h.
     assert "cools for about 20 h 30 min, unloaded 36 h 30 min after it was lit." in page
@@ -50,8 +52,9 @@ def test_a_program_is_written_and_says_what_it_does(cast: School) -> None:
         ((("100", "600", ""), ("60", "1231", "")), "Cone 6 goes down, cone 7 about half."),
         ((("100", "600", ""), ("60", "1236", "")), "Cone 6 goes down, cone 7 nearly."),
         ((("100", "500", ""),), "No cone of the table goes down."),
-        ((("100", "1222", "30"),), "A hold near the peak adds heat work"),
-        ((("300", "1222", ""),), "faster than the 150 °C/h that the table ends at"),
+        ((("100", "1222", "30"),), "The climb alone would put down cone 5.5."),
+        ((("100", "1222", "30"),), "add as much heat work as 29 °C more at the peak would"),
+        ((("300", "1222", ""),), "faster than the 150 °C/h that the chart ends at"),
         ((("5", "600", ""),), "slower than the"),
     ],
 )
