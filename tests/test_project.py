@@ -54,6 +54,7 @@ PURE = (
     "planning.tracing",
     "studio.units",
     "studio.people.calendar",
+    "studio.clay.allowance",
     "studio.kilns.cones",
     "studio.kilns.curve",
     "studio.kilns.furnished",

@@ -2,10 +2,11 @@
 
 from django.urls import path
 
-from .views import issue_list, moving, room, talks
+from .views import allowance, issue_list, moving, room, talks
 
 urlpatterns = [
     path("clay-room/", room.clay_room, name="clay_room"),
+    path("clay-room/allowance/", allowance.allowances, name="allowances"),
     path("clay-room/delivery/", moving.delivery, name="delivery"),
     path("clay-room/issue/", moving.issue, name="issue"),
     path("clay-room/return/", moving.clay_return, name="clay_return"),
@@ -16,6 +17,7 @@ urlpatterns = [
     path("clay-room/lots/<uuid:pk>/write-off/", moving.write_off, name="write_off"),
     path("clay-room/ledger/", room.ledger, name="ledger"),
     path("clay-room/ledger/<uuid:pk>/correct/", moving.correct, name="correct"),
+    path("briefs/<uuid:pk>/allowance/", allowance.brief_allowance, name="brief_allowance"),
     path("clay-room/talks/", talks.talk_rule, name="talk_rule"),
     path("clay-room/talks/<uuid:pk>/", talks.talks, name="talks"),
 ]

@@ -2,6 +2,9 @@
 
 TABLE = """
 GET    clay_room                                           ok   ok    ok    ok   no   no   no   in
+GET    allowances                                          ok   ok    ok    ok   no   no   no   in
+GET    brief_allowance       brief                         ok   ok    ok    no   no   no   no   in
+POST   brief_allowance       brief                         ok   ok    ok    no   no   no   no   in
 GET    delivery                                            ok   ok    ok    ok   no   no   no   in
 POST   delivery                                            ok   ok    ok    ok   no   no   no   in
 GET    issue                                               ok   ok    ok    ok   no   no   no   in

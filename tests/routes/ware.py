@@ -39,6 +39,8 @@ POST   class_pots            class                         ok   ok    --    ok  
 GET    cover_list            class                         ok   ok    --    ok   no   no   no   in
 POST   cover_list            class                         ok   ok    --    ok   no   no   no   in
 GET    dryness                                             ok   ok    ok    ok   no   no   no   in
+GET    weigh_built           assignment                    ok   ok    --    ok   no   no   no   in
+POST   weigh_built           assignment                    ok   ok    --    ok   no   no   no   in
 POST   dryness                                             ok   ok    ok    ok   no   no   no   in
 GET    api_pots                                            ok   ok    ok    ok   ok   ok   ok   in
 POST   api_pots_stage                                      ok   ok    ok    ok   ok   ok   ok   in

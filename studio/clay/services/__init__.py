@@ -1,5 +1,6 @@
 """Every movement of clay: checked, locked, written to the ledger and audited here."""
 
+from .allowance import Figure, Over, take_learned_allowance
 from .correcting import correct
 from .issuing import issue_clay, issue_to_class, issue_to_table
 from .issuing_list import MOST_ROWS, IssueRow, issue_class_list
@@ -10,7 +11,9 @@ from .talks import record_talk, set_talk_rule
 __all__ = [
     "MOST_BAGS",
     "MOST_ROWS",
+    "Figure",
     "IssueRow",
+    "Over",
     "correct",
     "issue_class_list",
     "issue_clay",
@@ -22,5 +25,6 @@ __all__ = [
     "return_bucket",
     "return_clay",
     "set_talk_rule",
+    "take_learned_allowance",
     "write_off",
 ]
