@@ -66,7 +66,7 @@ def outlook(
     """
     if not any(each.grams > 0 for each in goes):
         return Outlook(None, 0.0)
-    last = max(max(each.on for each in goes), today)
+    last = max(*(each.on for each in goes), today)
     changes: defaultdict[date, float] = defaultdict(float)
     for each in comes:
         changes[max(each.on, today)] += each.grams

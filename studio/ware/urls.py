@@ -36,5 +36,6 @@ urlpatterns = [
     path("classes/<uuid:pk>/pots/", many.class_pots, name="class_pots"),
     path("classes/<uuid:pk>/cover-list/", many.cover_list, name="cover_list"),
     path("dryness/", many.dryness, name="dryness"),
+    path("pots/<uuid:pk>/weigh/", weighing.weigh_drying, name="weigh_drying"),
     path("assignments/<uuid:pk>/weigh/", weighing.weigh_built, name="weigh_built"),
 ]

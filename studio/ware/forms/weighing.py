@@ -1,10 +1,11 @@
-"""Finished pots of a class on the scale: a weight for each that stands there."""
+"""Pots on the scale: the finished ones of a class, and one that dries."""
 
 from collections.abc import Sequence
 from typing import Any
 
 from django import forms
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy as _lazy
 
 from studio.errors import Refused
 from studio.units.scales import Units
@@ -48,3 +49,20 @@ class WeighBuiltForm(forms.Form):
 
     def _named(self) -> list[str]:
         return [name for name in self._pots if self.cleaned_data.get(name) is not None]
+
+
+class WeighDryingForm(forms.Form):
+    """One pot, unwrapped, on a scale whose steps are known."""
+
+    grams = MassField(label=_lazy("Weight without its board"))
+    step_g = forms.FloatField(
+        label=_lazy("The scale shows steps of, grams"),
+        help_text=_lazy("As it stands on the scale: 1, or 0.5. A thousandth of the pot must show."),
+        widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
+    )
+
+    def __init__(self, *args: Any, units: Units, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        field = self.fields["grams"]
+        if isinstance(field, MassField):
+            field.units = units

@@ -10,6 +10,8 @@ from .pot import Pot
 LEAST_G, MOST_G = 20, 60_000
 """Between a thumb pot and what two people carry."""
 
+LEAST_STEP_G, MOST_STEP_G = 0.01, 1000
+
 
 class WeighedAs(models.TextChoices):
     BUILT = "built", _("finished, still wet")
@@ -31,7 +33,7 @@ class Weighing(Identified):
         _("the scale shows steps of"),
         null=True,
         blank=True,
-        validators=[MinValueValidator(0.01), MaxValueValidator(1000)],
+        validators=[MinValueValidator(LEAST_STEP_G), MaxValueValidator(MOST_STEP_G)],
     )
     at = models.DateTimeField()
     by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")

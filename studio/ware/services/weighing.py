@@ -1,6 +1,6 @@
-"""A pot on the scale: finished and wet, to learn what clay pots take."""
+"""A pot on the scale: finished and wet, to learn what pots take; or drying, unwrapped."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -8,13 +8,15 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from studio.errors import Problem, Refused
-from studio.people.audit import Change, record_all
+from studio.people.audit import Change, record, record_all
 from studio.people.models import User
-from studio.ware.models import Pot, Stage, WeighedAs, Weighing
-from studio.ware.models.weighing import LEAST_G, MOST_G
-from studio.web.shown import mass_text
+from studio.units.scales import Metric
+from studio.ware.drying import RESOLVES, resolves
+from studio.ware.models import GreenwareCheck, Pot, Stage, WeighedAs, Weighing
+from studio.ware.models.weighing import LEAST_G, LEAST_STEP_G, MOST_G, MOST_STEP_G
+from studio.web.shown import NBSP, mass_text, mass_unit_text, number_text
 
-from .locking import locked_pots, require_staff
+from .locking import locked_pot, locked_pots, refuse_lost, require_staff
 
 MOST_AT_ONCE = 60
 # Beyond these parts of its plan's clay a weight is rather a slip of the unit, or a board that was
@@ -82,3 +84,64 @@ def _why_not(pot: Pot, planned_g: float | None, grams: float) -> str:
         )
         return message % words
     return ""
+
+
+def weigh_drying(
+    *, pot: Pot, grams: float, step_g: float | None, by: User, at: datetime
+) -> Weighing:
+    """A pot that dries, unwrapped, on a scale that shows steps of `step_g`. Two of these a day
+    apart say whether it is air dry; a scale that can't tell is refused before it misleads.
+    """
+    require_staff(by)
+    with transaction.atomic():
+        held = locked_pot(pot, by)
+        refuse_lost([held])
+        if problems := list(_why_not_drying(held, grams, step_g)):
+            raise Refused.all_of(problems)
+        made = Weighing.objects.create(
+            pot=held, weighed_as=WeighedAs.DRYING, grams=grams, step_g=step_g, at=at, by=by
+        )
+        record(
+            studio=held.studio,
+            by=by,
+            action="drying pot weighed",
+            subject=held,
+            after={"grams": grams, "step_g": step_g},
+        )
+    return made
+
+
+def _why_not_drying(pot: Pot, grams: float, step_g: float | None) -> Iterator[Problem]:
+    words: dict[str, object] = {"code": pot.code, "stage": pot.get_stage_display()}
+    if pot.stage not in {Stage.LEATHER_HARD, Stage.BONE_DRY}:
+        message = _("%(code)s is %(stage)s; a pot is weighed between leather-hard and the bisque.")
+        yield Problem(message % words)
+    elif pot.covered_since is not None:
+        message = _("%(code)s is wrapped. Let it stand open for a day, then weigh it.")
+        yield Problem(message % words)
+    elif not GreenwareCheck.objects.standing().filter(pot=pot).exists():
+        yield Problem(_("%(code)s has no greenware check; that one comes first.") % words)
+    if not LEAST_G <= grams <= MOST_G:
+        least, most = (mass_text(each, pot.studio) for each in (LEAST_G, MOST_G))
+        message = _("Type a weight between %(least)s and %(most)s.")
+        yield Problem(message % {"least": least, "most": most}, "grams")
+    elif step_g is None or not LEAST_STEP_G <= step_g <= MOST_STEP_G:
+        message = _("Say in which steps the scale shows its weight, such as 1 g or 5 g.")
+        yield Problem(message, "step_g")
+    elif not resolves(step_g, grams):
+        message = _(
+            "A scale in steps of %(step)s can't tell for a pot of %(mass)s: it has to show a "
+            "thousandth of it, %(fine)s or finer. Go by hand and eye, and candle it."
+        )
+        words = {
+            "step": _fine_text(step_g),
+            "mass": mass_text(grams, pot.studio),
+            "fine": _fine_text(RESOLVES * grams),
+        }
+        yield Problem(message % words, "step_g")
+
+
+def _fine_text(grams: float) -> str:
+    """Grams to a tenth below ten, where a step is that small."""
+    shown = round(grams, 1) if grams < 10 else round(grams)  # noqa: PLR2004 -- a figure more
+    return number_text(shown) + NBSP + mass_unit_text(Metric())

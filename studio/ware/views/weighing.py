@@ -1,4 +1,4 @@
-"""Finished wet pots of a class on the scale."""
+"""Pots on the scale: the finished wet ones of a class, and one that dries."""
 
 from uuid import UUID
 
@@ -12,12 +12,16 @@ from planning.models import Assignment
 from studio.errors import Refused
 from studio.people.access import STAFF, only, person_of
 from studio.people.idempotency import once_for_form
-from studio.ware.forms.weighing import WeighBuiltForm
+from studio.ware.forms.weighing import WeighBuiltForm, WeighDryingForm
 from studio.ware.models import WeighedAs
+from studio.ware.selectors.drying import drying_pots, on_scale
 from studio.ware.selectors.weighing import newest_weights, wet_pots_of
 from studio.ware.services import weigh_built as weigh
+from studio.ware.services import weigh_drying as weigh_dry
 from studio.ware.wording import pots_in_words
 from studio.web.shown import mass_text
+
+from .posting import done_once, seen_pot
 
 
 @only(*STAFF)
@@ -49,3 +53,27 @@ def weigh_built(request: HttpRequest, pk: UUID) -> HttpResponse:
             return redirect("weigh_built", pk)
     context = {"assignment": assignment, "form": form, "pots": pots, "weighed": len(weights)}
     return render(request, "ware/weigh_built.html", context)
+
+
+@only(*STAFF)
+def weigh_drying(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """One of the thickest pots of a load, twice a day apart: whether it still loses water."""
+    found = seen_pot(request, pk)
+    form = WeighDryingForm(request.POST or None, units=found.studio)
+
+    def act() -> object:
+        by, at = person_of(request), timezone.now()
+        return weigh_dry(pot=found, by=by, at=at, **form.cleaned_data)
+
+    if form.is_valid() and done_once(request, form, act):
+        messages.success(request, _("Kept. What it says stands here."))
+        return redirect("weigh_drying", pk)
+    now = timezone.now()
+    context = {
+        "pot": found,
+        "form": form,
+        "drying": next(iter(drying_pots([found], found.studio, now=now)), None),
+        "scale": on_scale([found]).get(found.pk),
+        "today": timezone.localdate(),
+    }
+    return render(request, "ware/weigh_drying.html", context)

@@ -198,7 +198,7 @@ def test_too_few_pots_and_a_figure_that_moved_are_refused(cast: School) -> None:
             by=cast.teacher,
             today=TODAY,
         )
-    with pytest.raises(Conflict, match="the figure changed. Look again"):
+    with pytest.raises(Conflict, match="the figure changed"):
         take_learned_allowance(
             brief=brief,
             over=Over.BODY,
