@@ -58,15 +58,23 @@ class Outlook:
 
 
 def outlook(
-    on_hand_g: float, *, goes: Sequence[Dated], comes: Sequence[Dated], today: date
+    on_hand_g: float,
+    *,
+    goes: Sequence[Dated],
+    comes: Sequence[Dated],
+    today: date,
+    days_to_come: int = 0,
 ) -> Outlook:
     """What is needed and what comes, laid on one line of days. What was needed before today is
     needed today, what should have come before today is awaited for today; on one day clay comes
-    before it goes. What comes after the last day of need lacks all the same.
+    before it goes.
+
+    What comes after the last day of need lacks all the same, unless an order of today, which takes
+    `days_to_come`, would come no sooner.
     """
     if not any(each.grams > 0 for each in goes):
         return Outlook(None, 0.0)
-    last = max(*(each.on for each in goes), today)
+    last = max(*(each.on for each in goes), today + timedelta(days=days_to_come))
     changes: defaultdict[date, float] = defaultdict(float)
     for each in comes:
         changes[max(each.on, today)] += each.grams

@@ -95,7 +95,13 @@ class BodySupply:
         comes += [
             Dated(batch.ready_on, expected_g(batch, self.reclaim_yield)) for batch in self.batches
         ]
-        return outlook(self.stock.ready_g, goes=goes, comes=comes, today=self.today)
+        return outlook(
+            self.stock.ready_g,
+            goes=goes,
+            comes=comes,
+            today=self.today,
+            days_to_come=self.pack.days_to_come if self.pack else 0,
+        )
 
     @property
     def proposal(self) -> Packs | None:

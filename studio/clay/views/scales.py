@@ -52,7 +52,7 @@ def scales(request: HttpRequest) -> HttpResponse:
                 words = done | {"mass": mass_text(done["grams"], studio)}
                 messages.success(request, _("%(mass)s to %(code)s, %(who)s.") % words)
                 return redirect(_here(lot=form.cleaned_data["lot"].pk))
-        elif form.was_scanned:
+        elif form.is_bound and form.was_scanned:
             code, lot = form.cleaned_data["code"].code, form.cleaned_data.get("lot")
             return redirect(_here(code=code, lot=lot.pk if lot else ""))
     context = {

@@ -7,7 +7,7 @@ from uuid import UUID
 
 from django.db.models import OuterRef, Subquery
 
-from studio.people.models import Studio
+from studio.people.models import Studio, User
 from studio.ware.drying import ByWeight, Dried, Expected, by_weight, expected_days
 from studio.ware.models import DrynessCheck, GreenwareCheck, Pot, WeighedAs, Weighing
 
@@ -86,6 +86,14 @@ def drying_pots(pots: Collection[Pot], studio: Studio, *, now: datetime) -> list
 def thickest_of(drying: Sequence[Drying]) -> list[Drying]:
     """The one or two of a load that are worth weighing."""
     return sorted(drying, key=lambda each: -each.thickest_mm)[:THICKEST]
+
+
+def thickest_pots(pots: Collection[Pot], person: User) -> list[GreenwareCheck]:
+    """The checks of the one or two thickest of a load that the person may weigh. One query."""
+    seen = Pot.objects.visible_to(person).filter(pk__in=[pot.pk for pot in pots]).order_by()
+    checks = GreenwareCheck.objects.standing().filter(pot__in=seen)
+    rows = checks.select_related("pot__piece").order_by("-thickest_mm", "pot")
+    return list(rows[:THICKEST])
 
 
 def on_scale(pots: Collection[Pot]) -> dict[UUID, OnScale]:

@@ -36,6 +36,14 @@ def test_what_comes_in_time_is_counted_and_what_comes_late_isnt_in_time() -> Non
     assert (after.runs_out_on, after.lacking_g) == (day(14), 10_000)
 
 
+def test_what_comes_as_soon_as_a_new_order_could_is_not_ordered_again() -> None:
+    goes, comes = [Dated(TODAY, 3000)], [Dated(day(2), 5000)]
+    seen = outlook(0, goes=goes, comes=comes, today=TODAY, days_to_come=10)
+    assert (seen.runs_out_on, seen.lacking_g) == (TODAY, 0)
+    sooner = outlook(0, goes=goes, comes=comes, today=TODAY, days_to_come=1)
+    assert (sooner.runs_out_on, sooner.lacking_g) == (TODAY, 3000)
+
+
 def test_what_was_needed_before_today_is_needed_today() -> None:
     seen = outlook(1000, goes=[Dated(day(-9), 3000)], comes=[Dated(day(-3), 500)], today=TODAY)
     assert (seen.runs_out_on, seen.lacking_g) == (TODAY, 1500)

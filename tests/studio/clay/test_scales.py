@@ -88,7 +88,7 @@ def test_a_scanned_code_says_who_it_is_and_what_is_still_to_come(
     assert 'value="2.11"' in answer.content.decode()
     assert not Entry.objects.filter(kind="issue").exists()
     handed(teacher, asked)
-    assert left_g(lot) == 25_000 - round(pot.plan.issue_g or 0)
+    assert left_g(lot) == 25_000 - 2110
 
 
 def test_a_code_leads_to_pieces_of_ones_own_classes_only(cast: School) -> None:
