@@ -36,6 +36,8 @@ def piece_at_scales(person: User, typed: str) -> Piece | None:
     """Whose clay it is: by the code on the pot, small letters and no hyphen are fine, or by the
     address that the QR code of a label or a bench card holds. One query.
     """
+    if not typed.isprintable():
+        return None
     pieces = Piece.objects.visible_to(person).select_related(
         "studio", "student", "assignment__section__studio", "assignment__clay_body"
     )

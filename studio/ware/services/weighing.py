@@ -142,6 +142,7 @@ def _why_not_drying(pot: Pot, grams: float, step_g: float | None) -> Iterator[Pr
 
 
 def _fine_text(grams: float) -> str:
-    """Grams to a tenth below ten, where a step is that small."""
+    """Grams, with a tenth where the figure has one below ten."""
     shown = round(grams, 1) if grams < 10 else round(grams)  # noqa: PLR2004 -- a figure more
-    return number_text(shown) + NBSP + mass_unit_text(Metric())
+    whole = int(shown) if shown == int(shown) else shown
+    return number_text(whole) + NBSP + mass_unit_text(Metric())

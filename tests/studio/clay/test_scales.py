@@ -99,6 +99,7 @@ def test_a_code_leads_to_pieces_of_ones_own_classes_only(cast: School) -> None:
         for person in (cast.other_teacher, cast.elsewhere.head, cast.nobody):
             assert piece_at_scales(person, typed) is None
     assert piece_at_scales(cast.teacher, "") is None
+    assert piece_at_scales(cast.teacher, "a\x00b") is None
 
 
 def test_what_cant_be_handed_out_is_said_at_its_field(cast: School, teacher: Client) -> None:
