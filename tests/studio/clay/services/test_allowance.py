@@ -1,6 +1,6 @@
 """The learned allowance: from the ledger and the scale, shown, and taken over by a click."""
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 from decimal import Decimal
 
 import pytest
@@ -42,14 +42,10 @@ def two_pots(cast: School, title: str = "A tall pot") -> tuple[Assignment, list[
     return assignment, pots
 
 
-def weighed(pots: list[Pot], cast: School, share: float, times: int = 1) -> None:
+def weighed(pots: list[Pot], cast: School, share: float, at: datetime = NOW) -> None:
     """On the scale, so many times its plan's clay."""
-    for _time in range(times):
-        weigh_built(
-            rows=[Weighed(pot, share * (pot.plan.pot_wet_g or 0)) for pot in pots],
-            by=cast.teacher,
-            at=NOW,
-        )
+    rows = [Weighed(pot, share * (pot.plan.pot_wet_g or 0)) for pot in pots]
+    weigh_built(rows=rows, by=cast.teacher, at=at)
 
 
 def ten_known(cast: School, share: float) -> Brief:
@@ -78,7 +74,7 @@ def test_pots_on_the_scale_are_known_by_brief_and_by_body(cast: School) -> None:
 def test_the_newest_weight_counts(cast: School) -> None:
     assignment, pots = two_pots(cast)
     weighed(pots, cast, 1.3)
-    weighed(pots, cast, 1.05)
+    weighed(pots, cast, 1.05, NOW + timedelta(minutes=5))
     records = allowance_of(assignment.brief, today=TODAY)[0].records
     assert [round(each.allowance_pct) for each in records] == [5, 5]
     assert Weighing.objects.count() == 4
