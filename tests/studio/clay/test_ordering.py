@@ -82,7 +82,7 @@ def test_the_cheapest_whole_bags_and_boxes(
 
 def test_whole_boxes_where_bags_are_not_sold_one_by_one() -> None:
     packs = packs_for(100_000, Offer(BAG_25_LB_G, 2, sold_singly=False, box_price=Decimal(34)))
-    assert (packs.boxes, packs.bags, packs.bags_in_all, packs.cost) == (5, 0, 10, 170)
+    assert (packs.boxes, packs.bags, packs.bags_in_all, packs.cost) == (5, 0, 10, Decimal(170))
 
 
 def test_without_prices_the_least_clay_and_no_cost() -> None:
@@ -90,7 +90,7 @@ def test_without_prices_the_least_clay_and_no_cost() -> None:
     assert (packs.boxes, packs.bags, packs.cost) == (4, 1, None)
     # Only the box has a price: what can be told is preferred.
     boxed = packs_for(100_000, Offer(BAG_25_LB_G, 2, box_price=Decimal(34)))
-    assert (boxed.boxes, boxed.bags, boxed.cost) == (5, 0, 170)
+    assert (boxed.boxes, boxed.bags, boxed.cost) == (5, 0, Decimal(170))
 
 
 def test_bags_alone_where_there_are_no_boxes() -> None:

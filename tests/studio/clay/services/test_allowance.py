@@ -127,7 +127,7 @@ def test_a_click_takes_the_figure_over_and_says_where_it_came_from(cast: School)
         today=TODAY,
     )
     assert taken.working_allowance_pct == 10
-    assert taken.allowance_range_pct == (10, 10)
+    assert taken.allowance_range_pct == (10.0, 10.0)
     line = AuditEntry.objects.get(action="working allowance learned")
     assert (line.before["working_allowance_pct"], line.after) == (
         "20",
@@ -176,7 +176,7 @@ def test_the_range_goes_when_the_allowance_is_set_by_hand(cast: School) -> None:
         brief=brief, over=Over.BODY, figure=Figure.MIDDLE, seen_pct=10, by=cast.teacher, today=TODAY
     )
     same = edit_brief(brief=taken, by=cast.teacher, title="New name", terms=terms_of(taken))
-    assert same.allowance_range_pct == (10, 10)
+    assert same.allowance_range_pct == (10.0, 10.0)
     terms = terms_of(same) | {"working_allowance_pct": Decimal(25)}
     by_hand = edit_brief(brief=same, by=cast.teacher, title="New name", terms=terms)
     by_hand.refresh_from_db()
