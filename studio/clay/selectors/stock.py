@@ -68,7 +68,7 @@ class BodyStock:
 
 
 def clay_on_hand(studio: Studio) -> list[BodyStock]:
-    """Every body that has lots, is in use, or is waited for, by name. Three queries."""
+    """Every body that has lots, is in use, or is waited for, by name. Four queries."""
     needs = needs_of_studio(studio)
     stocks = {
         body.pk: BodyStock(body=body, needed_g=needs.get(body.pk, 0))

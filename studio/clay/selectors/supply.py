@@ -139,7 +139,7 @@ def offer_of(pack: Pack) -> Offer:
 
 
 def supplies(studio: Studio, *, today: date) -> list[BodySupply]:
-    """Every body that is in use, there, or needed, by name. Eleven queries."""
+    """Every body that is in use, there, or needed, by name. Twelve queries."""
     found = {
         stock.body.pk: BodySupply(stock, today, reclaim_yield=0) for stock in clay_on_hand(studio)
     }

@@ -16,6 +16,7 @@ from studio.clay.forms.orders import CameForm, OrderForm, PackForm
 from studio.clay.models import Order, Pack
 from studio.clay.selectors.supply import BodySupply, supplies
 from studio.people.access import STAFF, only, person_of, studio_of
+from studio.people.idempotency import once_for_form
 from studio.people.models import User
 from studio.room.models import ClayBody
 from studio.web.shown import mass_text
@@ -112,7 +113,13 @@ def clay_order_came(request: HttpRequest, pk: UUID) -> HttpResponse:
 @only(*STAFF)
 @require_POST
 def clay_order_call_off(request: HttpRequest, pk: UUID) -> HttpResponse:
-    services.call_off_order(order=_order(request, pk), by=person_of(request), at=timezone.now())
+    order, by = _order(request, pk), person_of(request)
+
+    def act() -> dict[str, Any]:
+        services.call_off_order(order=order, by=by, at=timezone.now())
+        return {"done": True}
+
+    once_for_form(request, act)
     messages.success(request, _("The order is called off. It stays on record."))
     return redirect("clay_orders")
 

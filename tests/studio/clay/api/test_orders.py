@@ -82,7 +82,7 @@ def test_what_is_of_another_studio_is_not_there(cast: School) -> None:
     ).lot
     there = signed_in(cast.elsewhere.head)
     body = {"lot": str(lot.pk), "taken_g": 3000, "ready_on": str(today_there())}
-    assert post(there, "clay-batches", body).status_code == 422
+    assert post(there, "clay-batches", body).status_code == 400
     assert left_g(lot) == 5000
 
 

@@ -12,6 +12,7 @@ from studio.clay.models import Lot, Order, Pack
 from studio.clay.selectors.supply import BodySupply, supplies
 from studio.clay.services import (
     call_off_order,
+    issue_to_class,
     place_order,
     put_out_to_dry,
     return_bucket,
@@ -23,7 +24,15 @@ from studio.people.models import AuditEntry
 from tests.cast import NOW, TODAY, School, pupil
 from tests.planning.projects import a_body, a_brief, given
 from tests.planning.work import piece_of, send
-from tests.studio.clay.room import BAG_G, a_lot, an_approved_plan, left_g, the_body
+from tests.studio.clay.room import (
+    BAG_G,
+    a_lot,
+    a_pot,
+    an_approved_plan,
+    issued,
+    left_g,
+    the_body,
+)
 from tests.studio.ware.services.test_races import at_once
 
 pytestmark = pytest.mark.both_databases
@@ -256,3 +265,25 @@ def test_an_order_that_two_take_in_at_once_is_one_lot(cast: School) -> None:
     )
     assert said == ["", *["This order came already and is a lot."] * 2]
     assert left_g(Lot.objects.get()) == 4 * BAG_G
+
+
+def test_a_class_that_gets_its_clay_as_a_whole_needs_what_it_wasnt_handed(cast: School) -> None:
+    """By hand: a half bag is cut for the class, 6250 g, and 5000 g come back in its bucket: 1250 g
+    of its plan's clay are there.
+    """
+    plan = an_approved_plan(cast)
+    lot = a_lot(cast)
+    needed_g = plan.issue_g or 0
+    assert supply(cast).stock.needed_g == pytest.approx(needed_g)
+    issue_to_class(section=cast.section, lot=lot, grams=6250, by=cast.teacher, at=NOW)
+    assert supply(cast).stock.needed_g == 0
+    body = the_body(cast)
+    return_bucket(section=cast.section, body=body, grams=5000, by=cast.teacher, at=NOW)
+    assert supply(cast).stock.needed_g == pytest.approx(needed_g - 1250)
+
+
+def test_practice_clay_of_a_class_whose_pots_get_theirs_is_no_pots_clay(cast: School) -> None:
+    pot, lot = a_pot(cast), a_lot(cast)
+    issued(cast, pot, lot, 1000)
+    issue_to_class(section=cast.section, lot=lot, grams=6250, by=cast.teacher, at=NOW)
+    assert supply(cast).stock.needed_g == pytest.approx((pot.plan.issue_g or 0) - 1000)
