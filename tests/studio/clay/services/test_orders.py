@@ -74,7 +74,7 @@ def test_a_pack_is_set_and_set_again_with_its_line(cast: School) -> None:
     a_pack(cast)
     pack = a_pack(cast, box_price=Decimal("38.00"))
     assert (Pack.objects.count(), pack.currency, pack.box_price) == (1, "EUR", Decimal(38))
-    last = AuditEntry.objects.filter(action="clay pack set").order_by("pk").last()
+    last = AuditEntry.objects.filter(action="clay pack set").order_by("at").last()
     assert last is not None
     assert (last.before, last.after) == ({"box_price": "36.00"}, {"box_price": "38.00"})
 
