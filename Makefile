@@ -20,6 +20,7 @@ PIP_INSTALL := $(BIN)/python -m pip install --disable-pip-version-check --quiet 
 PURE := planning/geometry/*,planning/rows/*,planning/bench/*,planning/exploration/*,planning/pictures/*,planning/splitting/*,planning/statics/*,planning/tracing/*,planning/codes.py,planning/milestones.py
 PURE := $(PURE),studio/kilns/cones.py,studio/kilns/heat/*,studio/kilns/hours.py,studio/kilns/furnished.py,studio/kilns/shipped.py,studio/kilns/packing/*
 PURE := $(PURE),studio/room/cones.py,studio/room/shrinkage.py,studio/ware/stages.py,assessments/scoring/*,studio/units/*,studio/people/calendar.py
+PURE := $(PURE),studio/clay/allowance.py,studio/clay/ordering.py,studio/ware/drying.py
 SERVICES := planning/services/*,assessments/services/*,studio/people/services/*,studio/people/roster/*,studio/jobs/services.py
 SERVICES := $(SERVICES),studio/uploads/services.py,studio/room/services/*,studio/ware/services/*,studio/clay/services/*
 SERVICES := $(SERVICES),studio/kilns/services/*,studio/keeping/services/*,studio/board/services/*,studio/bench/services/*

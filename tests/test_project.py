@@ -54,6 +54,8 @@ PURE = (
     "planning.tracing",
     "studio.units",
     "studio.people.calendar",
+    "studio.clay.allowance",
+    "studio.clay.ordering",
     "studio.kilns.cones",
     "studio.kilns.curve",
     "studio.kilns.furnished",
@@ -63,6 +65,7 @@ PURE = (
     "studio.kilns.shipped",
     "studio.room.cones",
     "studio.room.shrinkage",
+    "studio.ware.drying",
     "studio.ware.stages",
     "assessments.scoring",
 )

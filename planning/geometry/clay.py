@@ -21,18 +21,26 @@ class Masses:
 
 
 def masses(
-    volume_mm3: float, body: Body, working_allowance_pct: float, added_g: float = 0.0
+    volume_mm3: float,
+    body: Body,
+    working_allowance_pct: float,
+    added_g: float = 0.0,
+    allowance_range_pct: tuple[float, float] | None = None,
 ) -> Masses:
     """From the clay's wet volume and the wet mass of added parts. Water is per wet mass, loss
-    on ignition per dry mass."""
+    on ignition per dry mass. `allowance_range_pct` is the studio's own spread, where it is known;
+    it holds the allowance."""
     wet = volume_mm3 / 1000 * body.wet_density_g_per_cm3 + added_g
     dry = wet * (1 - body.water_pct_wet_basis / 100)
-    allowance = working_allowance_pct / 100
+    low, high = allowance_range_pct or (
+        LOW_SHARE * working_allowance_pct,
+        HIGH_SHARE * working_allowance_pct,
+    )
     return Masses(
         pot_wet_g=wet,
-        issue_low_g=wet * (1 + LOW_SHARE * allowance),
-        issue_g=wet * (1 + allowance),
-        issue_high_g=wet * (1 + HIGH_SHARE * allowance),
+        issue_low_g=wet * (1 + low / 100),
+        issue_g=wet * (1 + working_allowance_pct / 100),
+        issue_high_g=wet * (1 + high / 100),
         bone_dry_g=dry,
         fired_g=dry * (1 - body.loss_on_ignition_pct / 100),
     )

@@ -73,6 +73,7 @@ class PlanInputs:
 
     The outline changes evenly with height from `outline` at the table to `rim_outline`, where
     there is one. `added_g` is the wet clay of handles and other added parts.
+    `allowance_range_pct` is the spread of the studio's own pots, where it was learned.
     """
 
     profile: tuple[Point, ...]
@@ -88,3 +89,4 @@ class PlanInputs:
     rim_outline: Outline | None = None
     foot_ring: FootRing | None = None
     added_g: float = 0.0
+    allowance_range_pct: tuple[float, float] | None = None

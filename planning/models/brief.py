@@ -38,6 +38,9 @@ def count(
     )
 
 
+_SHARE: dict[str, Any] = {"max_digits": 5, "decimal_places": 2}
+
+
 class Terms(models.Model):
     """What a brief asks for. An assignment pins a copy, so that a later edit moves nobody's goal.
 
@@ -86,6 +89,9 @@ class Terms(models.Model):
         validators=[MinValueValidator(0), MaxValueValidator(100)],
         help_text=_("Clay for trimming, practice and waste, on top of the pot. Often 15 to 30 %."),
     )
+    # The middle half of the studio's own pots, where the allowance was learned from them.
+    allowance_low_pct = models.DecimalField(null=True, editable=False, **_SHARE)
+    allowance_high_pct = models.DecimalField(null=True, editable=False, **_SHARE)
     clay_body = models.ForeignKey(
         ClayBody, on_delete=models.PROTECT, related_name="+", verbose_name=_("clay body")
     )
@@ -94,12 +100,20 @@ class Terms(models.Model):
         abstract = True
 
     @property
+    def allowance_range_pct(self) -> tuple[float, float] | None:
+        """The spread that was learned with the allowance; None where it was set by hand."""
+        if self.allowance_low_pct is None or self.allowance_high_pct is None:
+            return None
+        return float(self.allowance_low_pct), float(self.allowance_high_pct)
+
+    @property
     def asked_ideas(self) -> int | None:
         """How many distinct ideas a choice waits for; None where it waits for none."""
         return self.least_distinct_ideas
 
 
-TERMS = tuple(field.name for field in Terms._meta.local_fields)
+LEARNED = ("allowance_low_pct", "allowance_high_pct")
+TERMS = tuple(field.name for field in Terms._meta.local_fields if field.name not in LEARNED)
 
 
 class BriefQuerySet(models.QuerySet["Brief"]):

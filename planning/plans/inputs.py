@@ -154,6 +154,7 @@ def computed_from(drawn: Drawn, terms: Terms) -> PlanInputs:
         base_mm=drawn.base_mm,
         corner_coil_mm=float(terms.corner_coil_mm),
         working_allowance_pct=float(terms.working_allowance_pct),
+        allowance_range_pct=terms.allowance_range_pct,
         body=Body(
             wet_density_g_per_cm3=float(clay.wet_density_g_per_cm3),
             water_pct_wet_basis=float(clay.water_pct_wet_basis),
@@ -171,6 +172,7 @@ def with_terms(drawn: Drawn, terms: Terms) -> dict[str, Any]:
         "profile": used["profile"],
         "corner_coil_mm": used["corner_coil_mm"],
         "working_allowance_pct": used["working_allowance_pct"],
+        "allowance_range_pct": used["allowance_range_pct"],
         "body": {"name": terms.clay_body.name, **used["body"]},
     }
 
@@ -187,4 +189,9 @@ def kept_inputs(kept: dict[str, Any], terms: Terms) -> PlanInputs:
         body=Body(**body),
         corner_coil_mm=kept["corner_coil_mm"],
         working_allowance_pct=kept["working_allowance_pct"],
+        allowance_range_pct=_pair(kept.get("allowance_range_pct")),
     )
+
+
+def _pair(kept: list[float] | None) -> tuple[float, float] | None:
+    return None if kept is None else (kept[0], kept[1])

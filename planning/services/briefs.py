@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 
 from planning.milestones import proposed_milestones
 from planning.models import Assignment, Brief, Milestone
-from planning.models.brief import TERMS, Terms
+from planning.models.brief import LEARNED, TERMS, Terms
 from studio.errors import Refused
 from studio.people.access import require_class
 from studio.people.audit import record
@@ -49,13 +49,16 @@ def edit_brief(*, brief: Brief, by: User, title: str, terms: Mapping[str, Any]) 
     with transaction.atomic():
         kept = _locked(brief, by)
         before, clay_before = _shown(kept), kept.clay_body_id
+        allowance_before = kept.working_allowance_pct
         kept.title = tidy(title)
         _set_terms(kept, terms)
+        if (kept.working_allowance_pct, kept.clay_body_id) != (allowance_before, clay_before):
+            _set_learned(kept, None)
         _check(kept, clay_before=clay_before)
         after = _shown(kept)
         changed = [name for name in after if after[name] != before[name]]
         if changed:
-            kept.save(update_fields=changed)
+            kept.save(update_fields=[*changed, *LEARNED])
             was, now = ({name: each[name] for name in changed} for each in (before, after))
             _record(kept, by, "brief edited", was, now)
     return kept
@@ -66,11 +69,35 @@ def copy_brief(*, brief: Brief, by: User, title: str, at: datetime) -> Brief:
     _require(by, brief)
     copy = Brief(studio=brief.studio, by=by, created_at=at, title=tidy(title))
     _set_terms(copy, terms_of(brief))
+    _copy_learned(brief, copy)
     with transaction.atomic():
         _check(copy, clay_before=brief.clay_body_id)
         copy.save(force_insert=True)
         _record(copy, by, "brief copied", {"brief": str(brief.pk)}, _shown(copy))
     return copy
+
+
+def take_allowance(
+    *, brief: Brief, by: User, pct: Decimal, range_pct: tuple[Decimal, Decimal] | None, pieces: int
+) -> Brief:
+    """The working allowance that the studio's own pots took, for plans to come. Classes that have
+    the brief, and plans that were sent, keep theirs.
+
+    `range_pct` is the spread of single pots, where it is known; `pieces` how many it was learned
+    from, for the audit line.
+    """
+    if range_pct is not None and not range_pct[0] <= pct <= range_pct[1]:
+        range_pct = (min(range_pct[0], pct), max(range_pct[1], pct))
+    with transaction.atomic():
+        kept = _locked(brief, by)
+        before = _allowance_shown(kept)
+        kept.working_allowance_pct = pct
+        _set_learned(kept, range_pct)
+        check_fields(kept)
+        kept.save(update_fields=["working_allowance_pct", *LEARNED])
+        after = _allowance_shown(kept) | {"pieces": pieces}
+        _record(kept, by, "working allowance learned", before, after)
+    return kept
 
 
 def put_away_brief(*, brief: Brief, by: User) -> Brief:
@@ -121,6 +148,7 @@ def _give(
     )
     for name, value in terms_of(brief).items():
         setattr(assignment, name, value)
+    _copy_learned(brief, assignment)
     assignment.save(force_insert=True)
     proposed = proposed_milestones(lessons_of(section), given_on=given_on, due_on=due_on)
     Milestone.objects.bulk_create(
@@ -162,6 +190,19 @@ def _set_terms(brief: Brief, terms: Mapping[str, Any]) -> None:
     for name in TERMS:
         if name in terms:
             setattr(brief, name, _clean(name, terms[name]))
+
+
+def _set_learned(brief: Brief, range_pct: tuple[Decimal, Decimal] | None) -> None:
+    brief.allowance_low_pct, brief.allowance_high_pct = range_pct or (None, None)
+
+
+def _copy_learned(brief: Brief, to: Terms) -> None:
+    for name in LEARNED:
+        setattr(to, name, getattr(brief, name))
+
+
+def _allowance_shown(brief: Brief) -> dict[str, Any]:
+    return {name: _plain(getattr(brief, name)) for name in ("working_allowance_pct", *LEARNED)}
 
 
 def _clean(name: str, value: Any) -> Any:

@@ -11,6 +11,9 @@ def lot_name(lot: Lot) -> str:
     mark = lot.label or day_text(lot.came_on)
     if not lot.label and lot.kind == LotKind.RECLAIMED:
         mark = _("reclaimed %(day)s") % {"day": mark}
+    if lot.mixed:
+        # Translators: clay of several bodies; %(lot)s is the one that fires lowest, and its mark.
+        return _("mixed, for practice only (%(lot)s)") % {"lot": f"{lot.body}, {mark}"}
     return f"{lot.body}, {mark}"
 
 

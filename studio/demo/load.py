@@ -7,7 +7,7 @@ from assessments.models import Result
 from studio.demo.darkroom import workers
 from studio.demo.loading_bars import load_bars
 from studio.demo.loading_briefs import load_briefs, load_source_forms
-from studio.demo.loading_clay import load_deliveries, load_returns, load_talks
+from studio.demo.loading_clay import load_deliveries, load_returns, load_supply, load_talks
 from studio.demo.loading_kilns import load_coming, load_kilns
 from studio.demo.loading_marks import load_marks
 from studio.demo.loading_people import clock_of, load_people
@@ -50,5 +50,6 @@ def load_demo(material: Material, *, now: datetime, say: Callable[[str], object]
         load_deliveries(material, school)
         load_pots(material, school, works)
     load_returns(material, school)
+    load_supply(material, school)
     load_coming(material, school)
     load_marks(material, school, works)

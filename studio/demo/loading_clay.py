@@ -1,16 +1,20 @@
 """Loads the demo's clay room: deliveries, what each class was given, what came back."""
 
 from datetime import datetime
+from decimal import Decimal
 
 from planning.models import Assignment
 from studio.clay.models import Lot, LotKind
 from studio.clay.services import (
     IssueRow,
     issue_class_list,
+    place_order,
+    put_out_to_dry,
     receive_delivery,
     reclaim,
     record_talk,
     return_bucket,
+    set_pack,
     set_talk_rule,
     write_off,
 )
@@ -20,6 +24,7 @@ from studio.demo.material import Material
 from studio.people.models import User
 from studio.room.models import ClayBody
 
+CURRENCY = "EUR"
 SCALE_G = 50  # nobody weighs a lump of clay finer than this
 
 
@@ -85,6 +90,44 @@ def load_returns(material: Material, school: School) -> None:
             ready_g=row["ready_g"],
             by=school.staff[row["by"]],
             at=school.clock.at(school.clock.day(row["on"]), 14),
+        )
+
+
+def load_supply(material: Material, school: School) -> None:
+    """What dries, how clay is sold, and what is on its way."""
+    bodies = {body.name: body for body in ClayBody.objects.filter(studio=school.studio)}
+    for row in material.kilns["batches"]:
+        put_out_to_dry(
+            returned_lot=_lot(school, row["body"], LotKind.RETURNED),
+            taken_g=row["taken_g"],
+            ready_on=school.clock.day(row["ready_on"]),
+            by=school.staff[row["by"]],
+            at=school.clock.at(school.clock.day(row["on"]), 15),
+        )
+    for row in material.kilns["packs"]:
+        values = {
+            "bag_g": row["bag_g"],
+            "bags_in_box": row["bags_in_box"],
+            "sold_singly": True,
+            "bag_price": Decimal(row["bag_price"]),
+            "box_price": Decimal(row["box_price"]),
+            "currency": CURRENCY,
+            "days_to_come": row["days_to_come"],
+        }
+        set_pack(body=bodies[row["body"]], by=school.head, values=values)
+    for row in material.kilns["orders"]:
+        on = school.clock.day(row["on"])
+        place_order(
+            body=bodies[row["body"]],
+            bags=row["bags"],
+            bag_g=row["bag_g"],
+            cost=Decimal(row["cost"]),
+            currency=CURRENCY,
+            note=row["note"],
+            ordered_on=on,
+            expected_on=school.clock.day(row["expected_on"]),
+            by=school.staff[row["by"]],
+            at=school.clock.at(on, 10),
         )
 
 

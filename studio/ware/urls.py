@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import checks, many, photos, places, pot
+from .views import checks, many, photos, places, pot, weighing
 
 urlpatterns = [
     path("pots/<uuid:pk>/", pot.pot, name="pot"),
@@ -36,4 +36,6 @@ urlpatterns = [
     path("classes/<uuid:pk>/pots/", many.class_pots, name="class_pots"),
     path("classes/<uuid:pk>/cover-list/", many.cover_list, name="cover_list"),
     path("dryness/", many.dryness, name="dryness"),
+    path("pots/<uuid:pk>/weigh/", weighing.weigh_drying, name="weigh_drying"),
+    path("assignments/<uuid:pk>/weigh/", weighing.weigh_built, name="weigh_built"),
 ]

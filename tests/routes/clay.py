@@ -2,6 +2,9 @@
 
 TABLE = """
 GET    clay_room                                           ok   ok    ok    ok   no   no   no   in
+GET    allowances                                          ok   ok    ok    ok   no   no   no   in
+GET    brief_allowance       brief                         ok   ok    ok    no   no   no   no   in
+POST   brief_allowance       brief                         ok   ok    ok    no   no   no   no   in
 GET    delivery                                            ok   ok    ok    ok   no   no   no   in
 POST   delivery                                            ok   ok    ok    ok   no   no   no   in
 GET    issue                                               ok   ok    ok    ok   no   no   no   in
@@ -22,6 +25,20 @@ GET    correct               clay_entry                    ok   ok    --    ok  
 POST   correct               clay_entry                    ok   ok    --    ok   no   no   no   in
 GET    talks                 class                         ok   ok    --    ok   no   no   no   in
 POST   talks                 class                         ok   ok    --    ok   no   no   no   in
+GET    reclaims                                            ok   ok    ok    ok   no   no   no   in
+GET    batch                 clay_batch                    ok   ok    ok    ok   no   no   no   in
+POST   batch                 clay_batch                    ok   ok    ok    ok   no   no   no   in
+GET    clay_orders                                         ok   ok    ok    ok   no   no   no   in
+GET    clay_order_new                                      ok   ok    ok    ok   no   no   no   in
+POST   clay_order_new                                      ok   ok    ok    ok   no   no   no   in
+GET    clay_order_came       clay_order                    ok   ok    ok    ok   no   no   no   in
+POST   clay_order_came       clay_order                    ok   ok    ok    ok   no   no   no   in
+POST   clay_order_call_off   clay_order                    ok   ok    ok    ok   no   no   no   in
+GET    clay_pack             body                          ok   ok    ok    ok   no   no   no   in
+POST   clay_pack             body                          ok   ok    ok    ok   no   no   no   in
+GET    scales                                              ok   ok    ok    ok   no   no   no   in
+POST   scales                                              ok   ok    ok    ok   no   no   no   in
+POST   scales_undo           clay_entry                    --   ok    --    --   no   no   no   in
 POST   talk_rule                                           ok   no    no    no   no   no   no   in
 GET    api_lots                                            ok   ok    ok    ok   no   no   no   in
 GET    api_clay_entries                                    ok   ok    ok    ok   no   no   no   in
@@ -32,6 +49,13 @@ POST   api_clay_returns                                    ok   ok    ok    ok  
 POST   api_clay_reclaims                                   ok   ok    ok    ok   no   no   no   in
 POST   api_clay_write_offs                                 ok   ok    ok    ok   no   no   no   in
 POST   api_clay_corrections                                ok   ok    ok    ok   no   no   no   in
+GET    api_clay_orders                                     ok   ok    ok    ok   no   no   no   in
+POST   api_clay_orders                                     ok   ok    ok    ok   no   no   no   in
+POST   api_clay_order_arrival clay_order                   ok   ok    ok    ok   no   no   no   in
+POST   api_clay_order_call_off clay_order                  ok   ok    ok    ok   no   no   no   in
+GET    api_clay_batches                                    ok   ok    ok    ok   no   no   no   in
+POST   api_clay_batches                                    ok   ok    ok    ok   no   no   no   in
+POST   api_clay_batch_end    clay_batch                    ok   ok    ok    ok   no   no   no   in
 GET    api_safety_talks                                    ok   ok    ok    ok   no   no   no   in
 POST   api_safety_talks                                    ok   ok    ok    ok   no   no   no   in
 """

@@ -39,6 +39,10 @@ POST   class_pots            class                         ok   ok    --    ok  
 GET    cover_list            class                         ok   ok    --    ok   no   no   no   in
 POST   cover_list            class                         ok   ok    --    ok   no   no   no   in
 GET    dryness                                             ok   ok    ok    ok   no   no   no   in
+GET    weigh_drying          pot                           ok   ok    --    ok   no   no   no   in
+POST   weigh_drying          pot                           ok   ok    --    ok   no   no   no   in
+GET    weigh_built           assignment                    ok   ok    --    ok   no   no   no   in
+POST   weigh_built           assignment                    ok   ok    --    ok   no   no   no   in
 POST   dryness                                             ok   ok    ok    ok   no   no   no   in
 GET    api_pots                                            ok   ok    ok    ok   ok   ok   ok   in
 POST   api_pots_stage                                      ok   ok    ok    ok   ok   ok   ok   in
@@ -49,6 +53,8 @@ GET    api_pot               pot                           ok   ok    --    ok  
 GET    api_pot_stages        pot                           ok   ok    --    ok   ok   --   --   in
 POST   api_pot_built         pot                           ok   ok    --    ok   ok   --   --   in
 GET    api_pot_dryness       pot                           ok   ok    --    ok   ok   --   --   in
+GET    api_weighings         pot                           ok   ok    --    ok   ok   --   --   in
+POST   api_weighings         pot                           ok   ok    --    ok   no   no   no   in
 GET    api_greenware         pot                           ok   ok    --    ok   ok   --   --   in
 POST   api_greenware         pot                           ok   ok    --    ok   no   no   no   in
 POST   api_greenware_take_back pot                         ok   ok    --    ok   no   no   no   in

@@ -149,7 +149,12 @@ def _return(values: Values, by: User, at: datetime) -> models.Model:
             pot=values["pot"], lot=values.get("lot"), grams=values["grams"], by=by, at=at
         )
     return services.return_bucket(
-        section=values["section"], body=values["body"], grams=values["grams"], by=by, at=at
+        section=values["section"],
+        body=values["body"],
+        grams=values["grams"],
+        mixed=values["mixed"],
+        by=by,
+        at=at,
     )
 
 

@@ -21,7 +21,17 @@ class LotSerializer(serializers.ModelSerializer[Lot]):
 
     class Meta:
         model = Lot
-        fields = ("id", "body", "body_name", "kind", "label", "bag_g", "came_on", "balance_g")
+        fields = (
+            "id",
+            "body",
+            "body_name",
+            "kind",
+            "mixed",
+            "label",
+            "bag_g",
+            "came_on",
+            "balance_g",
+        )
 
 
 class EntrySerializer(serializers.ModelSerializer[Entry]):
@@ -142,9 +152,14 @@ class ReturnSerializer(serializers.Serializer[Any]):
     section = Seen(Section, required=False)
     body = Seen(ClayBody, required=False)
     grams = NumberField()
+    mixed = serializers.BooleanField(default=False)
 
     def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
-        names = {name for name in attrs if name != "grams" and attrs[name] is not None}
+        places = ("pot", "lot", "section", "body")
+        names = {name for name in places if attrs.get(name) is not None}
+        if attrs["mixed"] and names != {"section", "body"}:
+            message = _("Only the bucket of a class can be mixed.")
+            raise serializers.ValidationError({"mixed": message})
         if names not in ({"pot"}, {"pot", "lot"}, {"section", "body"}):
             message = _("Name a pot, with its lot if the clay is fit; or a class and a clay body.")
             raise serializers.ValidationError({"pot": message})

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from . import moving, reading, talks
+from . import moving, orders, reading, talks
 
 urlpatterns = [
     path("lots/", reading.Lots.as_view(), name="api_lots"),
@@ -18,5 +18,18 @@ urlpatterns = [
     path("clay-reclaims/", moving.Reclaims.as_view(), name="api_clay_reclaims"),
     path("clay-write-offs/", moving.WriteOffs.as_view(), name="api_clay_write_offs"),
     path("clay-corrections/", moving.Corrections.as_view(), name="api_clay_corrections"),
+    path("clay-orders/", orders.ClayOrders.as_view(), name="api_clay_orders"),
+    path(
+        "clay-orders/<uuid:pk>/arrival/",
+        orders.OrderArrival.as_view(),
+        name="api_clay_order_arrival",
+    ),
+    path(
+        "clay-orders/<uuid:pk>/call-off/",
+        orders.OrderCallOff.as_view(),
+        name="api_clay_order_call_off",
+    ),
+    path("clay-batches/", orders.ClayBatches.as_view(), name="api_clay_batches"),
+    path("clay-batches/<uuid:pk>/end/", orders.BatchEnd.as_view(), name="api_clay_batch_end"),
     path("safety-talks/", talks.SafetyTalks.as_view(), name="api_safety_talks"),
 ]

@@ -32,6 +32,19 @@ class _LotForm(forms.Form):
 MOST_TIMES_PLANNED = 2
 
 
+def so_much_question(line: IssueLine, grams: float, units: Units) -> str:
+    """What is asked before a pot has more than twice what its plan asks for; "" for less."""
+    planned_g, has_g = line.planned_g or 0.0, line.clay.kept_g
+    if not planned_g or has_g + grams <= MOST_TIMES_PLANNED * planned_g:
+        return ""
+    message = gettext(
+        "With this the pot has %(mass)s, more than twice what its plan asks, %(planned)s. "
+        "Put the weight right, or tick that so much is meant."
+    )
+    words = {"mass": mass_text(has_g + grams, units), "planned": mass_text(planned_g, units)}
+    return message % words
+
+
 class RowForm(AmountForm):
     """One student's clay. A row that isn't ticked may hold anything."""
 
@@ -57,19 +70,9 @@ class RowForm(AmountForm):
         return cleaned
 
     def _ask_about(self, grams: float) -> None:
-        planned_g, has_g = self.line.planned_g or 0.0, self.line.clay.kept_g
-        if not planned_g or self.cleaned_data.get("so_much"):
-            return
-        if has_g + grams > MOST_TIMES_PLANNED * planned_g:
-            message = gettext(
-                "With this the pot has %(mass)s, more than twice what its plan asks, %(planned)s. "
-                "Put the weight right, or tick that so much is meant."
-            )
-            words = {
-                "mass": mass_text(has_g + grams, self.units),
-                "planned": mass_text(planned_g, self.units),
-            }
-            self.add_error("so_much", message % words)
+        question = so_much_question(self.line, grams, self.units)
+        if question and not self.cleaned_data.get("so_much"):
+            self.add_error("so_much", question)
 
     @property
     def is_open(self) -> bool:

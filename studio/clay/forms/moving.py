@@ -1,4 +1,4 @@
-"""Deliveries, issues, returns, reclaim, write-offs, corrections."""
+"""Deliveries, issues, returns, write-offs, corrections."""
 
 from typing import Any
 
@@ -69,6 +69,7 @@ class IssueForm(AmountForm):
     def __init__(self, *args: Any, by: User, units: Units, **kwargs: Any) -> None:
         super().__init__(*args, units=units, **kwargs)
         lots = Lot.objects.visible_to(by).to_issue().select_related("body", "studio")
+        lots = lots.order_by("mixed", "came_on", "pk")
         offer(self, section=Section.objects.visible_to(by).current())
         offer_lots(self, lots)
 
@@ -95,6 +96,11 @@ class BucketForm(MeasuredForm):
     )
     grams = MassField(
         label=_("Weight without the bucket"), help_text=_("Weigh the empty bucket once.")
+    )
+    mixed = forms.BooleanField(
+        label=_("Another clay body lies in it too"),
+        help_text=_("Then choose above the one that fires lowest. It is kept apart, for practice."),
+        required=False,
     )
 
     def __init__(self, *args: Any, by: User, units: Units, **kwargs: Any) -> None:
@@ -151,17 +157,6 @@ class PotReturnForm(MeasuredForm):
             )
             raise forms.ValidationError(message)
         return found[0]
-
-
-class ReclaimForm(MeasuredForm):
-    taken_g = MassField(
-        label=_("Taken from what came back"), help_text=_("Its weight as it stood there.")
-    )
-    ready_g = MassField(
-        label=_("Ready to use"),
-        help_text=_("Its weight now, wedged or pugged to building stiffness."),
-    )
-    label = text(Lot, "label", label=_("A mark on the bag"))
 
 
 class WriteOffForm(MeasuredForm):

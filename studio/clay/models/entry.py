@@ -123,6 +123,11 @@ class Entry(Identified):
     def __str__(self) -> str:
         return f"{self.kind} {self.grams} g"
 
+    @property
+    def moved_g(self) -> int:
+        """How much moved, whichever way."""
+        return abs(self.grams)
+
     def save(self, *args: Any, **kwargs: Any) -> None:
         if not self._state.adding:
             raise NeverChanged

@@ -35,8 +35,12 @@ class LotQuerySet(models.QuerySet["Lot"]):
         return self.filter(studio=person.studio_id)
 
     def to_issue(self) -> Self:
-        """Clay that is fit to build with, and there."""
+        """Clay that is fit to be handed out, and there; mixed clay too, which is for practice."""
         return self.filter(balance_g__gt=0).exclude(kind=LotKind.RETURNED)
+
+    def for_pots(self) -> Self:
+        """Clay that is fit to build pots with, and there."""
+        return self.to_issue().filter(mixed=False)
 
 
 class Lot(Identified):
@@ -49,6 +53,9 @@ class Lot(Identified):
         ClayBody, on_delete=models.PROTECT, related_name="lots", verbose_name=_("clay body")
     )
     kind = models.CharField(max_length=9, choices=LotKind.choices, default=LotKind.BOUGHT)
+    # Of several bodies: nobody knows how it shrinks or where it melts. `body` is then the one of
+    # them that fires lowest. For practice only; it never becomes clay for pots.
+    mixed = models.BooleanField(default=False)
     label = models.CharField(_("delivery note or mark"), max_length=80, blank=True)
     # What one bag weighs; None where the clay is not in bags.
     bag_g = models.PositiveIntegerField(

@@ -145,6 +145,26 @@ def _line(
     )
 
 
+def line_of(piece: Piece, *, today: date) -> IssueLine:
+    """One student's clay, wherever they stand at the scale. Six queries at most; the piece's
+    student and assignment are loaded.
+    """
+    pot = Pot.objects.standing().filter(piece=piece).select_related("plan").first()
+    plan = pot.plan if pot else _approved_plans([piece]).get(piece.pk)
+    section = piece.assignment.section_id
+    return _line(
+        piece,
+        pot,
+        plan,
+        clay_of([pot] if pot else []),
+        talk_on=newest_talks([piece.student_id]).get(piece.student_id),
+        talk_first=talk_comes_first(piece.studio_id),
+        absent=Absence.objects.filter(
+            meeting__section=section, meeting__on=today, student=piece.student_id
+        ).exists(),
+    )
+
+
 def issue_range_g(plan: PlanVersion | None) -> tuple[float, float] | None:
     """Between which weights the plan's clay lies, as it was frozen when it was sent."""
     clay = (plan.figures or {}).get("clay_g", {}) if plan else {}

@@ -32,11 +32,45 @@ class ClassNeed:
 
 
 def needs_of_studio(studio: Studio) -> Mapping[UUID, float]:
-    """By clay body, over the classes that aren't over. One query."""
+    """By clay body, over the classes that aren't over. Two queries.
+
+    A class of which no pot got clay by itself gets it as a whole, in bags or cut parts of them:
+    what it was handed and didn't bring back in its bucket counts as its pots' clay.
+    """
+    of_assignment: dict[UUID, list[dict[str, Any]]] = defaultdict(list)
+    for row in _rows(Piece.objects.filter(studio=studio)):
+        of_assignment[row["assignment"]].append(row)
+    with_classes = _with_classes(studio)
     needed: dict[UUID, float] = defaultdict(float)
-    for row in _waiting(Piece.objects.filter(studio=studio)):
-        needed[row["assignment__clay_body"]] += row["needed_g"]
+    for rows in of_assignment.values():
+        first = rows[0]
+        needed_g = sum(row["needed_g"] for row in rows)
+        if not any(row["moved_g"] for row in rows):
+            # Two briefs of one class in one body share it, the first come first.
+            key = (first["assignment__section"], first["assignment__clay_body"])
+            there_g = min(needed_g, with_classes.get(key, 0.0))
+            with_classes[key] = with_classes.get(key, 0.0) - there_g
+            needed_g -= there_g
+        needed[first["assignment__clay_body"]] += needed_g
     return needed
+
+
+def _with_classes(studio: Studio) -> dict[tuple[UUID, UUID], float]:
+    """By class and clay body what the class as a whole was handed less what its buckets brought
+    back, while the class goes on.
+    """
+    rows = (
+        Entry.objects.filter(
+            studio=studio,
+            section__isnull=False,
+            section__archived=False,
+            lot__mixed=False,
+        )
+        .order_by()
+        .values_list("section", "lot__body")
+        .annotate(all_g=Sum("grams"))
+    )
+    return {(section, body): max(0.0, float(-all_g)) for section, body, all_g in rows if section}
 
 
 def class_needs(person: User, *, since: date) -> list[ClassNeed]:
@@ -59,6 +93,11 @@ def class_needs(person: User, *, since: date) -> list[ClassNeed]:
 
 def _waiting(pieces: PieceQuerySet) -> list[dict[str, Any]]:
     """Pieces with a plan whose pot has got less clay than the plan says, as plain rows."""
+    return [row for row in _rows(pieces) if row["needed_g"] > 0]
+
+
+def _rows(pieces: PieceQuerySet) -> list[dict[str, Any]]:
+    """Pieces of students now in classes that go on, as plain rows, with what each still needs."""
     approved = PlanVersion.objects.filter(piece=OuterRef("pk"), state=PlanState.APPROVED)
     # The pot pins a plan; before there is a pot, the newest approved one holds.
     pots = Pot.objects.standing().filter(piece=OuterRef("pk")).order_by()
@@ -77,12 +116,18 @@ def _waiting(pieces: PieceQuerySet) -> list[dict[str, Any]]:
             ),
             stage=Subquery(pots.values("stage")[:1]),
         )
-        .values("assignment", "assignment__clay_body", "plan_g", "moved_g", "stage")
+        .values(
+            "assignment",
+            "assignment__section",
+            "assignment__clay_body",
+            "plan_g",
+            "moved_g",
+            "stage",
+        )
     )
     return [
-        row | {"needed_g": left_g}
+        {**row, "needed_g": remaining_g(row["plan_g"], -(row["moved_g"] or 0), row["stage"])}
         for row in rows
-        if (left_g := remaining_g(row["plan_g"], -(row["moved_g"] or 0), row["stage"])) > 0
     ]
 
 

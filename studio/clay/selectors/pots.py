@@ -13,7 +13,7 @@ from studio.ware.models import Pot, Stage
 TAKES_CLAY = (Stage.WET, Stage.LEATHER_HARD)
 
 # A correction counts against what it reverses.
-_OUT = Q(kind=EntryKind.ISSUE) | Q(reverses__kind=EntryKind.ISSUE)
+OUT = Q(kind=EntryKind.ISSUE) | Q(reverses__kind=EntryKind.ISSUE)
 
 
 @dataclass(frozen=True)
@@ -35,7 +35,7 @@ def clay_of(pots: Collection[Pot]) -> dict[UUID, PotClay]:
         Entry.objects.filter(pot__in=pots)
         .order_by()
         .values("pot", "pot__plan__issue_g")
-        .annotate(out_g=Sum("grams", filter=_OUT), all_g=Sum("grams"))
+        .annotate(out_g=Sum("grams", filter=OUT), all_g=Sum("grams"))
     )
     found = {}
     for row in rows:

@@ -21,7 +21,7 @@ class BodyStock:
     needed_g: float = 0
 
     def _sum(self, *kinds: LotKind) -> int:
-        return sum(lot.balance_g for lot in self.lots if lot.kind in kinds)
+        return sum(lot.balance_g for lot in self.lots if lot.kind in kinds and not lot.mixed)
 
     @property
     def bought_g(self) -> int:
@@ -47,19 +47,28 @@ class BodyStock:
     @property
     def bag_g(self) -> int | None:
         """A bag of the oldest lot in bags that has clay: the next one to be opened."""
-        return next((lot.bag_g for lot in self.lots if lot.bag_g and lot.balance_g), None)
+        return next((lot.bag_g for lot in self.to_issue if lot.bag_g), None)
 
     @property
     def to_issue(self) -> list[Lot]:
-        return [lot for lot in self.lots if lot.kind != LotKind.RETURNED and lot.balance_g]
+        return [lot for lot in self._pure if lot.kind != LotKind.RETURNED]
 
     @property
     def to_reclaim(self) -> list[Lot]:
-        return [lot for lot in self.lots if lot.kind == LotKind.RETURNED and lot.balance_g]
+        return [lot for lot in self._pure if lot.kind == LotKind.RETURNED]
+
+    @property
+    def mixed(self) -> list[Lot]:
+        """Of several bodies, for practice only; this one fires lowest of them."""
+        return [lot for lot in self.lots if lot.mixed and lot.balance_g]
+
+    @property
+    def _pure(self) -> list[Lot]:
+        return [lot for lot in self.lots if lot.balance_g and not lot.mixed]
 
 
 def clay_on_hand(studio: Studio) -> list[BodyStock]:
-    """Every body that has lots, is in use, or is waited for, by name. Three queries."""
+    """Every body that has lots, is in use, or is waited for, by name. Four queries."""
     needs = needs_of_studio(studio)
     stocks = {
         body.pk: BodyStock(body=body, needed_g=needs.get(body.pk, 0))

@@ -6,7 +6,7 @@ from django.core.exceptions import PermissionDenied
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from studio.clay.models import Entry, EntryKind, Lot
+from studio.clay.models import Batch, Entry, EntryKind, Lot
 from studio.clay.selectors.pots import issued_from, issued_to
 from studio.errors import Conflict, Refused
 from studio.people.models import User
@@ -45,6 +45,9 @@ def _together(entry: Entry) -> list[Entry]:
 def _check_open(entries: list[Entry]) -> None:
     if any(each.kind == EntryKind.CORRECTION for each in entries):
         message = _("A correction is not corrected. Enter what is right as a new movement.")
+        raise Refused(message, field="entry")
+    if Batch.objects.filter(out__in=entries, thrown_away_at__isnull=False).exists():
+        message = _("This clay was thrown away while it dried, so it can't go back.")
         raise Refused(message, field="entry")
     if Entry.objects.filter(reverses__in=entries).exists():
         raise Conflict(_("This entry was corrected already."), field="entry")

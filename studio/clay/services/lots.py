@@ -1,4 +1,4 @@
-"""Lots come in, go back into use, and are thrown away."""
+"""Lots come in, and are written off."""
 
 from datetime import date, datetime
 
@@ -19,9 +19,6 @@ from .checking import checked_reason
 from .posting import MOST_G, locked_lot, post, whole_grams
 
 MOST_BAGS = 2000
-# A clay that is a third water holds half its dry mass in water (standard conversion of wet to dry
-# basis), and that is slip. What comes out can't be more than dry clay becomes.
-MOST_READY = 1.5
 
 
 def receive_delivery(
@@ -71,40 +68,6 @@ def write_off(*, lot: Lot, grams: float, reason: str, by: User, at: datetime) ->
     with transaction.atomic():
         kept = locked_lot(lot)
         return post(lot=kept, kind=EntryKind.WRITE_OFF, grams=-asked_g, by=by, at=at, reason=why)
-
-
-def reclaim(
-    *, returned_lot: Lot, taken_g: float, ready_g: float, by: User, at: datetime, label: str = ""
-) -> Lot:
-    """Returned clay that was made ready again is a lot of its own.
-
-    It holds other water than what went in, so both are weighed; what is lost or gained on the way
-    is in the ledger as the difference of the two entries.
-    """
-    require_staff(by, returned_lot.studio)
-    if returned_lot.kind != LotKind.RETURNED:
-        raise Refused(_("Only clay that came back is reclaimed."), field="taken_g")
-    taken, ready = whole_grams(taken_g, "taken_g"), whole_grams(ready_g, "ready_g")
-    if ready > taken * MOST_READY:
-        message = _(
-            "That is more than the clay and the water can weigh. Check both weights; what was "
-            "added from another lot is written down there."
-        )
-        raise Refused(message, field="ready_g")
-    with transaction.atomic():
-        source = locked_lot(returned_lot)
-        out = post(lot=source, kind=EntryKind.RECLAIM, grams=-taken, by=by, at=at, field="taken_g")
-        lot = Lot(
-            studio=source.studio,
-            body=source.body,
-            kind=LotKind.RECLAIMED,
-            label=tidy(label),
-            came_on=at.astimezone(source.studio.zone).date(),
-        )
-        check_fields(lot)
-        lot.save(force_insert=True)
-        post(lot=lot, kind=EntryKind.RECLAIM, grams=ready, by=by, at=at, made_from=out)
-    return lot
 
 
 def _bag_grams(bags: int, bag_g: float | None) -> int | None:

@@ -78,6 +78,12 @@ def check_to_build_with(lot: Lot, studio: Studio, field: str = "lot") -> None:
 
 def check_body(lot: Lot, body: ClayBody, field: str = "lot") -> None:
     """Two bodies shrink differently, and the plan's weight and size were computed for one."""
+    if lot.mixed:
+        message = _(
+            "This clay is of several bodies: it cracks as it dries and may melt in the kiln. It is "
+            "for practice only. Take %(wanted)s for a pot."
+        )
+        raise Refused(message % {"wanted": body}, field=field)
     if lot.body_id != body.pk:
         message = _(
             "This plan was computed for %(wanted)s, and this lot is %(lot)s. Take %(wanted)s, or "

@@ -35,14 +35,24 @@ def return_clay(*, pot: Pot, lot: Lot | None, grams: float, by: User, at: dateti
 
 
 def return_bucket(
-    *, section: Section, body: ClayBody, grams: float, by: User, at: datetime
+    *,
+    section: Section,
+    body: ClayBody,
+    grams: float,
+    by: User,
+    at: datetime,
+    mixed: bool = False,
 ) -> Entry:
-    """The leftovers of a class, weighed once; they are reclaimed before they are used again."""
+    """The leftovers of a class, weighed once; they are reclaimed before they are used again.
+
+    `mixed`: clay of several bodies lies in it. Then it goes to a lot that is marked so and never
+    becomes clay for pots, and `body` is the one of them that fires lowest.
+    """
     require_hands_out(by, section)
     require_staff(by, body.studio)
     back_g = whole_grams(grams)
     with transaction.atomic():
-        lot = _returned_lot(section.studio, body, at)
+        lot = _returned_lot(section.studio, body, at, mixed=mixed)
         return post(lot=lot, kind=EntryKind.RETURN, grams=back_g, by=by, at=at, section=section)
 
 
@@ -59,12 +69,17 @@ def _check_not_more(pot: Pot, lot: Lot | None, back_g: int) -> None:
         raise Refused(message % words, field="grams")
 
 
-def _returned_lot(studio: Studio, body: ClayBody, at: datetime) -> Lot:
-    """The one lot of what came back of this body, held; made when there is none."""
+def _returned_lot(studio: Studio, body: ClayBody, at: datetime, *, mixed: bool = False) -> Lot:
+    """The one lot of what came back of this body, held; made when there is none. What is mixed
+    lies apart.
+    """
     # Held, so that two buckets at the same moment make one lot.
     ClayBody.objects.select_for_update(no_key=True).get(pk=body.pk)
-    there = Lot.objects.filter(studio=studio, body=body, kind=LotKind.RETURNED).first()
+    returned = Lot.objects.filter(studio=studio, body=body, kind=LotKind.RETURNED, mixed=mixed)
+    there = returned.first()
     if there is None:
         today = at.astimezone(studio.zone).date()
-        there = Lot.objects.create(studio=studio, body=body, kind=LotKind.RETURNED, came_on=today)
+        there = Lot.objects.create(
+            studio=studio, body=body, kind=LotKind.RETURNED, mixed=mixed, came_on=today
+        )
     return locked_lot(there)

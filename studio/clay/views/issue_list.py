@@ -90,7 +90,7 @@ def _assignment(by: User, pk: UUID) -> Assignment:
 
 
 def _lots(by: User, assignment: Assignment) -> Any:
-    lots = Lot.objects.visible_to(by).to_issue().filter(body=assignment.clay_body_id)
+    lots = Lot.objects.visible_to(by).for_pots().filter(body=assignment.clay_body_id)
     return lots.select_related("body", "studio")
 
 

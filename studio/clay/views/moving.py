@@ -16,10 +16,9 @@ from studio.clay.forms.moving import (
     DeliveryForm,
     IssueForm,
     PotReturnForm,
-    ReclaimForm,
     WriteOffForm,
 )
-from studio.clay.models import Entry, Lot, LotKind
+from studio.clay.models import Entry, Lot
 from studio.clay.selectors.pots import lot_of
 from studio.errors import Refused
 from studio.people.access import STAFF, only, person_of, studio_of
@@ -104,6 +103,7 @@ def _bucket(form: BucketForm, by: User) -> dict[str, Any]:
         section=section,
         body=form.cleaned_data["body"],
         grams=form.cleaned_data["grams"],
+        mixed=form.cleaned_data["mixed"],
         by=by,
         at=timezone.now(),
     )
@@ -119,26 +119,6 @@ def _from_pot(form: PotReturnForm, by: User) -> dict[str, Any]:
     grams = form.cleaned_data["grams"]
     entry = services.return_clay(pot=pot, lot=lot, grams=grams, by=by, at=timezone.now())
     return {"to": pot.code, "grams": entry.grams}
-
-
-@only(*STAFF)
-def reclaim(request: HttpRequest, pk: UUID) -> HttpResponse:
-    """What came back is made ready; both weights count."""
-    by = person_of(request)
-    source = _lot(by, pk)
-    if source.kind != LotKind.RETURNED:
-        raise Refused(_("Only clay that came back is reclaimed."))
-    form = ReclaimForm(request.POST or None, units=source.studio)
-
-    def act() -> dict[str, Any]:
-        lot = services.reclaim(returned_lot=source, by=by, at=timezone.now(), **form.cleaned_data)
-        return {"lot": str(lot.pk), "grams": lot.balance_g}
-
-    if done := posted(request, form, act):
-        message = _("%(mass)s are ready to be used again.")
-        messages.success(request, message % {"mass": mass_text(done["grams"], source.studio)})
-        return redirect("lot", done["lot"])
-    return render(request, "clay/reclaim.html", {"form": form, "lot": source})
 
 
 @only(*STAFF)

@@ -15,6 +15,7 @@ from studio.clay.models import Entry, Lot, LotKind
 from studio.clay.selectors.ledger import came_and_went, correctable
 from studio.clay.selectors.ledger import ledger as entries_of
 from studio.clay.selectors.needs import class_needs
+from studio.clay.selectors.reclaim import loss_of
 from studio.clay.selectors.stock import clay_on_hand
 from studio.clay.selectors.talks import talk_comes_first
 from studio.people.access import STAFF, only, person_of, studio_of
@@ -50,6 +51,7 @@ def lot(request: HttpRequest, pk: UUID) -> HttpResponse:
     context = {
         "lot": found,
         "returned": found.kind == LotKind.RETURNED,
+        "made": loss_of(found) if found.kind == LotKind.RECLAIMED else None,
         "page": page,
         "correctable": correctable(person, list(page)),
         "today": timezone.localdate(),

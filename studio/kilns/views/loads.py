@@ -28,6 +28,7 @@ from studio.kilns.services.loads import (
 from studio.people.access import STAFF, only, person_of
 from studio.people.idempotency import once_for_form
 from studio.ware.models import Pot
+from studio.ware.selectors.drying import thickest_pots
 from studio.web.refusals import show_refusal
 
 
@@ -131,7 +132,16 @@ def slot_of(request: HttpRequest, pk: UUID) -> Slot:
 
 def _page(request: HttpRequest, slot: Slot, form: LightForm) -> HttpResponse:
     today = timezone.localdate()
-    context = {"slot": slot, "view": load_view(slot, today), "form": form, "today": today}
+    view = load_view(slot, today)
+    weighed = slot.lit_at is None and slot.program.firing == "bisque"
+    standing = [each.pot for each in view.placements] if weighed else []
+    context = {
+        "slot": slot,
+        "view": view,
+        "thickest": thickest_pots(standing, person_of(request)) if standing else [],
+        "form": form,
+        "today": today,
+    }
     return render(request, "kilns/load.html", context)
 
 

@@ -49,7 +49,7 @@ from .serializers import (
 from .views import seen_pot, valid
 
 
-class _OfPot(ListModelMixin, GenericAPIView[Any]):
+class OfPot(ListModelMixin, GenericAPIView[Any]):
     """Rows of one pot: everybody who sees it reads them."""
 
     queryset = Pot.objects.none()
@@ -71,7 +71,7 @@ class _OfPot(ListModelMixin, GenericAPIView[Any]):
         )
 
 
-class GreenwareChecks(_OfPot):
+class GreenwareChecks(OfPot):
     serializer_class = GreenwareSerializer
 
     @extend_schema(operation_id="pot_greenware_checks_list")
@@ -107,7 +107,7 @@ class GreenwareTakeBack(APIView):
         return once(request, act)
 
 
-class GlazeChecks(_OfPot):
+class GlazeChecks(OfPot):
     serializer_class = GlazeCheckSerializer
 
     @extend_schema(operation_id="pot_glaze_checks_list")
@@ -125,7 +125,7 @@ class GlazeChecks(_OfPot):
         return self.made(request, lambda: check_glaze(pot=pot, by=by, at=at, **said))
 
 
-class Flaws(_OfPot):
+class Flaws(OfPot):
     serializer_class = FlawSerializer
     staff_write = False
 
@@ -141,7 +141,7 @@ class Flaws(_OfPot):
         return self.made(request, lambda: note_flaw(pot=pot, by=by, at=at, **said))
 
 
-class Losses(_OfPot):
+class Losses(OfPot):
     serializer_class = LossSerializer
 
     @extend_schema(operation_id="pot_losses_list")
@@ -194,7 +194,7 @@ class LossCause(APIView):
         return Response(LossSerializer(kept).data)
 
 
-class PotPhotos(_OfPot):
+class PotPhotos(OfPot):
     parser_classes = [MultiPartParser]
     serializer_class = PotPhotoSerializer
     staff_write = False

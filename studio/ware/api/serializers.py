@@ -19,6 +19,8 @@ from studio.ware.models import (
     PotPhoto,
     Stage,
     StageEntry,
+    WeighedAs,
+    Weighing,
 )
 from studio.web.api_fields import NumberField
 
@@ -149,6 +151,20 @@ class NewGreenwareSerializer(serializers.Serializer[Any]):
     code_legible = serializers.BooleanField()
     cracks = serializers.CharField(max_length=400, required=False, allow_blank=True, default="")
     confirm = serializers.BooleanField(required=False, default=False)
+
+
+class WeighingSerializer(serializers.ModelSerializer[Weighing]):
+    class Meta:
+        model = Weighing
+        fields = ("id", "pot", "weighed_as", "grams", "step_g", "at")
+
+
+class NewWeighingSerializer(serializers.Serializer[Any]):
+    """`step_g`, in which the scale shows its weight, is asked of a drying pot."""
+
+    weighed_as = serializers.ChoiceField(WeighedAs.choices)
+    grams = NumberField()
+    step_g = NumberField(allow_null=True, default=None)
 
 
 class ReasonSerializer(serializers.Serializer[Any]):

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from . import checks, places, views
+from . import checks, places, views, weighing
 
 urlpatterns = [
     path("pots/", views.Pots.as_view(), name="api_pots"),
@@ -24,6 +24,7 @@ urlpatterns = [
     path("pots/<uuid:pk>/flaws/", checks.Flaws.as_view(), name="api_pot_flaws"),
     path("pots/<uuid:pk>/losses/", checks.Losses.as_view(), name="api_pot_losses"),
     path("pots/<uuid:pk>/found/", checks.PotFound.as_view(), name="api_pot_found"),
+    path("pots/<uuid:pk>/weighings/", weighing.Weighings.as_view(), name="api_weighings"),
     path("pots/<uuid:pk>/photos/", checks.PotPhotos.as_view(), name="api_pot_photos"),
     path("pieces/<uuid:pk>/pots/", views.PiecePots.as_view(), name="api_piece_pots"),
     path("flaws/<uuid:pk>/cause/", checks.FlawCause.as_view(), name="api_flaw_cause"),

@@ -5,6 +5,7 @@ from .mishaps import Cause, Flaw, Loss
 from .photos import Occasion, PotPhoto
 from .place import Place, PlaceKind
 from .pot import Lost, Pot, Stage, StageEntry
+from .weighing import WeighedAs, Weighing
 
 __all__ = [
     "Cause",
@@ -21,4 +22,6 @@ __all__ = [
     "PotPhoto",
     "Stage",
     "StageEntry",
+    "WeighedAs",
+    "Weighing",
 ]

@@ -8,9 +8,11 @@ from .places import add_place, bring_back_place, edit_place, retire_place
 from .placing import cover, put_in_place, uncover
 from .pots import begin_pot
 from .stages import come_to_stage, say_built, say_not_built
+from .weighing import Weighed, weigh_built, weigh_drying
 
 __all__ = [
     "Asked",
+    "Weighed",
     "add_place",
     "add_pot_photo",
     "begin_pot",
@@ -31,5 +33,7 @@ __all__ = [
     "set_flaw_cause",
     "set_loss_cause",
     "uncover",
+    "weigh_built",
+    "weigh_drying",
     "withdraw_greenware",
 ]

@@ -8,7 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from studio.people.access import STAFF, only, person_of
+from studio.people.access import STAFF, only, person_of, studio_of
 from studio.people.models import Section
 from studio.ware.forms.many import ManyDrynessForm, ManyStagesForm, PotsForm
 from studio.ware.models import Stage
@@ -20,6 +20,7 @@ from studio.ware.selectors import (
     pots_of_class,
 )
 from studio.ware.selectors import cover_list as covers_of
+from studio.ware.selectors.drying import drying_pots, thickest_of
 from studio.ware.services import check_dryness, come_to_stage, cover
 from studio.ware.wording import pots_in_words
 
@@ -84,10 +85,14 @@ def dryness(request: HttpRequest) -> HttpResponse:
     waiting = not_ready_reasons(drying, "bisque")
     asked = [pot for pot in drying if pot.pk in checked and pot.pk in waiting]
     picks = picks_of(asked, timezone.localdate(), chosen=tapped(request))
+    under_check = drying_pots(asked, studio_of(by), now=timezone.now())
     context = {
         "form": form,
         "groups": by_class(picks),
         "unchecked": [pot for pot in drying if pot.pk not in checked],
+        "drying": under_check,
+        "thickest": thickest_of(under_check),
+        "today": timezone.localdate(),
     }
     return render(request, "ware/dryness.html", context)
 

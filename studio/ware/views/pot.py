@@ -14,6 +14,7 @@ from studio.people.models import Role, User
 from studio.ware.forms.pots import BackForm, CauseForm, PotPhotosForm, PotPlaceForm, StageForm
 from studio.ware.models import Pot, PotPhoto
 from studio.ware.selectors import History, history_of, looks_of, photos_missing
+from studio.ware.selectors.drying import drying_pots
 from studio.ware.services import (
     begin_pot,
     come_to_stage,
@@ -54,6 +55,9 @@ def _state(found: Pot, history: History, person: User) -> dict[str, Any]:
             {"stage": stage, "label": STEPS[stage], "fired": stage in FIRED_BY_A_KILN}
             for stage in offered(found.stage, staff=person.is_staff, checked=check is not None)
         ]
+    drying = not found.lost and found.stage in {"leather_hard", "bone_dry"}
+    asks = drying and check is not None and person.is_staff
+    under_check = drying_pots([found], found.studio, now=timezone.now()) if asks else []
     return {
         "pot": found,
         "today": today,
@@ -63,7 +67,8 @@ def _state(found: Pot, history: History, person: User) -> dict[str, Any]:
         "check": check,
         "steps": steps,
         "damp": not found.lost and found.stage in DAMP,
-        "drying": not found.lost and found.stage in {"leather_hard", "bone_dry"},
+        "drying": drying,
+        "under_check": next(iter(under_check), None),
         "for_glaze": not found.lost and found.stage in {"bisque_fired", "glazed"},
         "unfired": not found.lost and found.stage in {*DAMP, "bone_dry"},
         "photos": photos,
