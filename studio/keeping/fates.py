@@ -127,6 +127,7 @@ FATES: dict[str, Fate] = {
     "kilns.Program": Fate(kept=("name", "firing", "segments", "note")),
     "kilns.Slot": Fate(kept=("part_full_reason", "note", "witness_cone")),
     "kilns.Load": Fate(kept=("posts_mm",)),
+    "kilns.CalendarAddress": Fate(kept=("digest",)),
     "kilns.LogEntry": Fate(kept=("note",)),
     "assessments.Criterion": Fate(kept=("title",)),
     "assessments.Rubric": Fate(kept=("title",)),

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import firing, loads, programs, room, schedule, slots
+from .views import calendars, firing, loads, programs, room, schedule, slots
 
 urlpatterns = [
     path("kilns/", room.kiln_room, name="kiln_room"),
@@ -37,6 +37,9 @@ urlpatterns = [
     path("kilns/slots/<uuid:pk>/off/", firing.firing_off, name="firing_off"),
     path("kilns/slots/<uuid:pk>/off/undo/", firing.firing_off_undo, name="firing_off_undo"),
     path("kilns/slots/<uuid:pk>/unload/", firing.firing_unload, name="firing_unload"),
+    path("kilns/calendars/", calendars.kiln_calendars, name="kiln_calendars"),
+    path("kilns/calendars/<uuid:pk>/end/", calendars.kiln_calendar_end, name="kiln_calendar_end"),
+    path("kilns/calendar/<str:secret>.ics", calendars.kiln_calendar, name="kiln_calendar"),
     path("kilns/schedule/", schedule.kiln_schedule, name="kiln_schedule"),
     path("kilns/schedule/pdf/", schedule.kiln_schedule_pdf, name="kiln_schedule_pdf"),
 ]

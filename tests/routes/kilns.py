@@ -59,6 +59,11 @@ GET    firing_unload         slot                          ok   ok    ok    ok  
 POST   firing_unload         slot                          ok   ok    ok    ok   no   no   no   in
 GET    kiln_schedule                                       ok   ok    ok    ok   no   no   no   in
 GET    kiln_schedule_pdf                                 ok   ok    ok    ok   no   no   no   in
+GET    kiln_calendars                                      ok   ok    ok    ok   no   no   no   in
+POST   kiln_calendars                                      ok   ok    ok    ok   no   no   no   in
+POST   kiln_calendar_end     studio_calendar               ok   ok    ok    ok   no   no   no   in
+POST   kiln_calendar_end     class_calendar                ok   ok    --    --   no   no   no   in
+GET    kiln_calendar         calendar_secret               ok   ok    ok    ok   ok   ok   ok   ok
 GET    api_load              slot                          ok   ok    ok    ok   no   no   no   in
 GET    api_placements        slot                          ok   ok    ok    ok   no   no   no   in
 POST   api_placements        slot                          ok   ok    ok    ok   no   no   no   in

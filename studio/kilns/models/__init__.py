@@ -1,8 +1,18 @@
-"""Firing programs, slots, loads and the log."""
+"""Firing programs, slots, loads, the log, and where the calendar is read."""
 
+from .calendar import CalendarAddress
 from .load import Load, Placement
 from .log import LogEntry
 from .program import Firing, Program
 from .slot import Series, Slot
 
-__all__ = ["Firing", "Load", "LogEntry", "Placement", "Program", "Series", "Slot"]
+__all__ = [
+    "CalendarAddress",
+    "Firing",
+    "Load",
+    "LogEntry",
+    "Placement",
+    "Program",
+    "Series",
+    "Slot",
+]

@@ -109,6 +109,7 @@ def place_pots(
             raise Conflict.all_of(Problem(each.reason, "pots") for each in left_out)
         load = _kept_load(kept, ready.found.layers)
         placed = _written(load, ready.found.layers, fit, by, at)
+        _keep_changed(kept, at)
         said = {"pots": [str(each.pot_id) for each in placed]}
         record(studio=kept.studio, by=by, action="pots placed", subject=kept, after=said)
     return Loaded(placed, left_out)
@@ -128,6 +129,7 @@ def take_out(*, slot: Slot, pots: Sequence[Pot], by: User, at: datetime) -> list
             rows.delete()
             after = contents(kept)
             _kept_load(kept, trimmed(after.layers))
+            _keep_changed(kept, at)
             said = {"pots": [str(pot.pk) for pot in gone]}
             record(studio=kept.studio, by=by, action="pots taken out", subject=kept, before=said)
     return gone
@@ -254,6 +256,11 @@ def _kept_load(slot: Slot, layers: Sequence[Layer]) -> Load:
     posts = [each.post_mm for each in layers]
     load, _made = Load.objects.update_or_create(slot=slot, defaults={"posts_mm": posts})
     return load
+
+
+def _keep_changed(slot: Slot, at: datetime) -> None:
+    slot.changed(at)
+    slot.save(update_fields=["edition", "changed_at"])
 
 
 def _places(layers: Sequence[Layer]) -> Mapping[UUID, tuple[int, Any]]:
