@@ -19,7 +19,7 @@ from studio.people.models import Section, User
 from studio.people.tokens import digest_of
 from studio.web.shown import temperature_text
 
-from .slots import when_text
+from .slots import when_text, window_text
 
 PAST = timedelta(weeks=8)
 """So far back a calendar looks; a program that follows it keeps no older ones either."""
@@ -146,13 +146,12 @@ def _unload_lines(slot: Slot) -> Iterable[str]:
     if slot.cancelled_at is None and slot.unloaded_at is None:
         first, last = slot.unload_window
         message = _(
-            "Expected below %(below)s between %(first)s and %(last)s. Read the kiln first; a hot "
-            "kiln is never opened."
+            "Expected below %(below)s on %(window)s. Read the kiln first; a hot kiln is never "
+            "opened."
         )
         yield message % {
             "below": temperature_text(slot.kiln.unload_below_c),
-            "first": when_text(first, zone),
-            "last": when_text(last, zone),
+            "window": window_text(first, last, zone),
         }
 
 

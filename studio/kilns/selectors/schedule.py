@@ -22,12 +22,12 @@ from studio.kilns.wording import rate_text
 from studio.people.models import Section, Studio, User
 from studio.ware.selectors import photos_missing
 from studio.web.printing import footer_text
-from studio.web.shown import clock_text, day_text, hours_text, length_text, temperature_text
+from studio.web.shown import day_text, hours_text, length_text, temperature_text
 
 from .loads import NOTHING, Contents, contents_of, layer_name, shelf_of
 from .maps import pot_outline, shelf_outline, surface_of
 from .programs import firing_of, heat_segments
-from .slots import when_text
+from .slots import short_when_text, when_text
 
 Address = Callable[[Slot], str]
 
@@ -78,11 +78,11 @@ def week_print(studio: Studio, monday: date, *, printed_on: date, address: Addre
 
 def _line(slot: Slot, load: Contents, zone: ZoneInfo) -> OverviewLine:
     off = _("%(when)s, %(who)s") % {
-        "when": _short(slot.off_due_at, zone),
+        "when": short_when_text(slot.off_due_at, zone),
         "who": slot.confirms_shut_off.name,
     }
     return OverviewLine(
-        start=_short(slot.starts_at, zone),
+        start=short_when_text(slot.starts_at, zone),
         kiln=str(slot.kiln),
         program=str(slot.program),
         off=off,
@@ -149,7 +149,7 @@ def _steps(slot: Slot) -> Iterable[Step]:
 def _done(at: datetime | None, by: User | None, zone: ZoneInfo) -> str:
     if at is None or by is None:
         return ""
-    return _("%(when)s, %(who)s") % {"when": _short(at, zone), "who": by.name}
+    return _("%(when)s, %(who)s") % {"when": short_when_text(at, zone), "who": by.name}
 
 
 def _segments(slot: Slot) -> list[SegmentPrint]:
@@ -161,7 +161,7 @@ def _segments(slot: Slot) -> list[SegmentPrint]:
             rate=rate_text(each.rate_c_per_h),
             target=temperature_text(each.target_c),
             hold=hours_text(each.hold_min / 60) if each.hold_min else "–",
-            done_at=_short(after(slot.starts_at, span.end_h), zone),
+            done_at=short_when_text(after(slot.starts_at, span.end_h), zone),
         )
         for each, span in zip(segments, spans, strict=True)
     ]
@@ -214,7 +214,7 @@ def _layers(slot: Slot, load: Contents) -> Sequence[LayerPrint]:
                 PotLine(
                     code=each.pot.code,
                     name=each.pot.piece.student.short_name,
-                    section=_class_in_short(each.pot.piece.assignment.section),
+                    section=_class_inshort_when_text(each.pot.piece.assignment.section),
                     height=length_text(each.height_mm, units),
                     x_mm=each.x_mm,
                     y_mm=each.y_mm,
@@ -235,17 +235,10 @@ def _long(when: datetime, zone: ZoneInfo) -> str:
     return when_text(when, zone)
 
 
-def _short(when: datetime, zone: ZoneInfo) -> str:
-    """`Friday 20 March, 19:12`: the year stands at the top of the page."""
-    local = _local(when, zone)
-    words = {"day": day_text(local, date(local.year, 1, 1)), "clock": clock_text(local)}
-    return _("%(day)s, %(clock)s") % words
-
-
 def _about(when: datetime, zone: ZoneInfo) -> str:
-    return _("about %(when)s") % {"when": _short(when, zone)}
+    return _("about %(when)s") % {"when": short_when_text(when, zone)}
 
 
-def _class_in_short(section: Section) -> str:
+def _class_inshort_when_text(section: Section) -> str:
     """What is scratched into its pots; a column has no room for more."""
     return section.code or section.title

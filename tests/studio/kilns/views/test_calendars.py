@@ -58,7 +58,10 @@ def test_it_says_when_a_kiln_fires_and_when_it_can_be_unloaded(cast: School) -> 
     assert unloading.summary.value == "Unload Tall kiln, expected"
     assert unloading.dtstart.value >= slot.unload_at
     assert unloading.dtend.value > unloading.dtstart.value
-    assert "Expected below 60\xa0°C between " in unloading.description.value
+    assert (
+        "Expected below 60\xa0°C on Saturday 21 March, 10:45 to 15:45."
+        in unloading.description.value
+    )
     assert firing.url.value.endswith(reverse("slot", args=[slot.pk]))
 
 
