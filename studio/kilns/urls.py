@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import calendars, firing, loads, programs, room, schedule, slots
+from .views import calendars, firing, loads, moving, programs, room, schedule, slots
 
 urlpatterns = [
     path("kilns/", room.kiln_room, name="kiln_room"),
@@ -31,6 +31,12 @@ urlpatterns = [
     path("kilns/slots/<uuid:pk>/load/place/", loads.load_place, name="load_place"),
     path("kilns/slots/<uuid:pk>/load/change/", loads.load_change, name="load_change"),
     path("kilns/slots/<uuid:pk>/load/anew/", loads.load_anew, name="load_anew"),
+    path("kilns/slots/<uuid:pk>/load/<uuid:pot>/", moving.load_move, name="load_move"),
+    path(
+        "kilns/slots/<uuid:pk>/load/<uuid:pot>/live/",
+        moving.load_move_live,
+        name="load_move_live",
+    ),
     path("kilns/slots/<uuid:pk>/lit/", loads.load_light, name="load_light"),
     path("kilns/slots/<uuid:pk>/lit/undo/", loads.load_light_undo, name="load_light_undo"),
     path("kilns/slots/<uuid:pk>/log/", firing.firing_log, name="firing_log"),

@@ -42,6 +42,9 @@ POST   load_fill             slot                          ok   ok    ok    ok  
 POST   load_place            slot                          ok   ok    ok    ok   no   no   no   in
 POST   load_change           slot                          ok   ok    ok    ok   no   no   no   in
 POST   load_anew             slot                          ok   ok    ok    ok   no   no   no   in
+GET    load_move             slot packed_pot               ok   ok    ok    ok   no   no   no   in
+POST   load_move             slot packed_pot               ok   ok    ok    ok   no   no   no   in
+POST   load_move_live        slot packed_pot               ok   ok    ok    ok   no   no   no   in
 POST   load_light            slot                          ok   ok    ok    ok   no   no   no   in
 POST   load_light_undo       slot                          ok   ok    ok    ok   no   no   no   in
 GET    firing_log            slot                          ok   ok    ok    ok   no   no   no   in

@@ -64,4 +64,4 @@ def fired(cast: School, slot: Slot) -> dict[str, Any]:
         light(slot=under_way, by=by, at=NOW, part_full_reason="Only one is dry")
         log_entry(slot=under_way, at=NOW, temp_c=85, note="vent on", by=by)
     shut_off(slot=off, at=NOW, by=by, witness_cone="06 down")
-    return {"lit_slot": lit, "off_slot": off, "dry_pot": waiting}
+    return {"lit_slot": lit, "off_slot": off, "dry_pot": waiting, "packed_pot": packed}

@@ -93,7 +93,7 @@ def place_pots(
     ready = worked_out or work_out(slot=slot, pots=pots, by=by)
     with transaction.atomic():
         kept = locked_slot(slot)
-        _check_open(kept)
+        check_open(kept)
         held = _locked_pots(pots)
         fit, left_out = _fit_to_place(kept, held)
         standing = contents(kept)
@@ -122,7 +122,7 @@ def take_out(*, slot: Slot, pots: Sequence[Pot], by: User, at: datetime) -> list
     _check_pots(slot, pots, by)
     with transaction.atomic():
         kept = locked_slot(slot)
-        _check_open(kept)
+        check_open(kept)
         rows = Placement.objects.filter(load__slot=kept, pot__in=pots)
         gone = [each.pot for each in rows.select_related("pot__piece")]
         if gone:
@@ -140,7 +140,7 @@ def pin_pots(*, slot: Slot, pots: Sequence[Pot], pinned: bool, by: User) -> list
     _check_pots(slot, pots, by)
     with transaction.atomic():
         kept = locked_slot(slot)
-        _check_open(kept)
+        check_open(kept)
         rows = Placement.objects.filter(load__slot=kept, pot__in=pots)
         changed = list(rows.exclude(pinned=pinned).select_related("pot__piece"))
         for each in changed:
@@ -162,7 +162,7 @@ def place_anew(*, slot: Slot, by: User, at: datetime) -> bool:
     ready = _worked_out(_asked_anew(slot, contents(slot)))
     with transaction.atomic():
         kept = locked_slot(slot)
-        _check_open(kept)
+        check_open(kept)
         load = contents(kept)
         asked = _asked_anew(kept, load)
         if asked != ready.asked:
@@ -198,7 +198,7 @@ def _check_pots(slot: Slot, pots: Sequence[Pot], by: User) -> None:
         raise Refused(_("Choose pots of this studio."), field="pots")
 
 
-def _check_open(slot: Slot) -> None:
+def check_open(slot: Slot) -> None:
     if slot.cancelled_at is not None:
         raise Conflict(_("This firing is cancelled. Choose another one."))
     if slot.lit_at is not None:
