@@ -11,6 +11,7 @@ from studio.ware.selectors import photos_missing
 
 from .loads import PART_FULL, Contents, contents, share_filled, shelf_area_mm2, troubles
 from .maps import DrawnLayer, drawn_layers, surface_of
+from .results import firing_result
 from .waiting import Waiting, by_class, waiting_for
 
 FILL_MOST = 120
@@ -27,6 +28,8 @@ class LoadView:
     """What is wrong with the load as it stands."""
     without_photo: list[Placement]
     waiting: list[tuple[Section, list[Waiting]]]
+    result: list[str]
+    """What came of it, once it is unloaded."""
 
     @property
     def howmany_wait(self) -> int:
@@ -48,6 +51,7 @@ def load_view(slot: Slot, today: date) -> LoadView:
         troubles=troubles(slot.kiln, load, slot.studio),
         without_photo=[each for each in load.placements if each.pot_id in photos],
         waiting=by_class(waiting_for(slot, today)) if is_open else [],
+        result=firing_result(slot, load.placements),
     )
 
 

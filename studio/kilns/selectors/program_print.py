@@ -1,6 +1,7 @@
 """A slot's program as its print says it: segments, curve, and what each hour of the log expects."""
 
 from collections.abc import Iterator
+from datetime import datetime, timedelta
 from math import ceil, floor
 
 import numpy as np
@@ -73,6 +74,15 @@ def hours_print(slot: Slot) -> list[HourPrint]:
         HourPrint(_clock(slot, each, with_day=True), _about(float(np.interp(each, hours, temps_c))))
         for each in _full_hours(hours[-1])
     ]
+
+
+def program_says(slot: Slot, at: datetime) -> str:
+    """Where the program of a lit kiln should be: "about 420 °C". Empty once it has ended."""
+    if slot.lit_at is None or slot.off_at is not None:
+        return ""
+    hours, temps_c = zip(*corners(slot), strict=True)
+    since_h = (at - slot.lit_at) / timedelta(hours=1)
+    return _about(float(np.interp(since_h, hours, temps_c))) if since_h <= hours[-1] else ""
 
 
 def _full_hours(long_h: float) -> Iterator[float]:

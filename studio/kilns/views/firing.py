@@ -16,6 +16,7 @@ from studio.kilns.forms.loads import LogForm, ShutOffForm, UnloadForm, field_of
 from studio.kilns.hours import moment
 from studio.kilns.models import Slot
 from studio.kilns.selectors.loads import contents
+from studio.kilns.selectors.program_print import program_says
 from studio.kilns.services.firing import (
     AHEAD,
     log_entry,
@@ -136,6 +137,7 @@ def _log_page(
         "form": form,
         "off_form": off_form,
         "on": slot.lit_at is not None and slot.off_at is None,
+        "program_says": program_says(slot, timezone.now()),
         "open": slot.lit_at is not None and slot.unloaded_at is None,
         "today": timezone.localdate(),
     }
