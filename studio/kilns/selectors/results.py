@@ -56,12 +56,9 @@ def _counts(whole: int, flawed: int) -> list[str]:
 def _losses(broken: int, causes: Counter[str]) -> list[str]:
     if not broken:
         return []
-    named = [
-        _("%(cause)s %(n)s") % {"cause": Cause(cause).label, "n": causes[cause]}
-        for cause in Cause.values
-        if causes[cause]
-    ]
-    message = ngettext(
-        "%(n)s broke. Its cause: %(causes)s.", "%(n)s broke. Causes: %(causes)s.", broken
-    )
-    return [message % {"n": broken, "causes": ", ".join(named)}]
+    found = [(str(Cause(cause).label), causes[cause]) for cause in Cause.values if causes[cause]]
+    if broken == 1:
+        return [_("1 broke. Its cause: %(cause)s.") % {"cause": found[0][0]}]
+    named = [_("%(cause)s %(n)s") % {"cause": cause, "n": n} for cause, n in found]
+    words = {"n": broken, "causes": ", ".join(named)}
+    return [_("%(n)s broke. Causes: %(causes)s.") % words]
