@@ -69,12 +69,14 @@ def moved(load: Contents, pot: UUID, spot: Spot) -> Contents:
 
 def in_the_way(slot: Slot, load: Contents, pot: UUID, spot: Spot) -> list[str]:
     """Why a pot doesn't fit at a place: what it would do, not what was wrong before."""
-    furniture = furniture_of(slot.kiln)
-    before = {_what(each) for each in checked(furniture, load.pieces, load.layers)}
-    after = moved(load, pot, spot)
+    furniture, after = furniture_of(slot.kiln), moved(load, pot, spot)
+    found = checked(furniture, after.pieces, after.layers)
+    before: set[tuple[str, int, tuple[str, ...]]] = set()
+    if any(str(pot) not in each.ids for each in found):
+        before = {_what(each) for each in checked(furniture, load.pieces, load.layers)}
     return [
         trouble_sentence(each, load, slot.kiln, slot.studio)
-        for each in checked(furniture, after.pieces, after.layers)
+        for each in found
         if str(pot) in each.ids or _what(each) not in before
     ]
 
