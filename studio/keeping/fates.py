@@ -131,6 +131,7 @@ FATES: dict[str, Fate] = {
     "kilns.Program": Fate(kept=("name", "firing", "segments", "note")),
     "kilns.Slot": Fate(kept=("part_full_reason", "note", "witness_cone")),
     "kilns.Load": Fate(kept=("posts_mm",)),
+    "kilns.CalendarAddress": Fate(kept=("digest",)),
     "kilns.LogEntry": Fate(kept=("note",)),
     "kilns.WitnessReading": Fate(kept=("cone", "kind", "place")),
     "assessments.Criterion": Fate(kept=("title",)),

@@ -16,6 +16,12 @@ MINUTES_A_DAY = 24 * 60
 STEP_MIN = 5
 """Starts are offered to five minutes: nobody lights a kiln to the minute."""
 
+SLOWER = 0.25
+"""So much longer a dense load may take to cool than the kiln's time constant says (common practice,
+no source: thick shelves and pots packed close hold their heat)."""
+
+QUARTER = timedelta(minutes=15)
+
 
 def within(at: time, begin: time, end: time) -> bool:
     """Whether a time of day is within a span of hours.
@@ -48,6 +54,21 @@ def after(start: datetime, hours: float) -> datetime:
     return start.astimezone(UTC) + timedelta(minutes=ceil(round(hours * 60, 6)))
 
 
+def unload_window(off: datetime, cool: datetime) -> tuple[datetime, datetime]:
+    """From when until when a kiln that is off is expected to come below its unloading temperature.
+
+    `cool` is when its time constant says so. Both ends to the next quarter of an hour, so that none
+    is earlier than what was computed.
+
+    >>> first, last = unload_window(
+    ...     datetime(2026, 3, 20, 9, 12, tzinfo=UTC), datetime(2026, 3, 20, 19, 12, tzinfo=UTC)
+    ... )
+    >>> f"{first:%d %H:%M} to {last:%d %H:%M}"
+    '20 19:15 to 20 21:45'
+    """
+    return _quarter_after(cool), _quarter_after(cool + SLOWER * (cool - off))
+
+
 def starts_that_fit(
     start: Span, off: Span, duration_h: float, on: date, zone: ZoneInfo
 ) -> tuple[Span, ...]:
@@ -67,6 +88,11 @@ def starts_that_fit(
         and within(after(begun, duration_h).astimezone(zone).time(), *off)
     ]
     return tuple((_time(first), _time(last)) for first, last in _runs(fits))
+
+
+def _quarter_after(when: datetime) -> datetime:
+    over = (when - datetime.min.replace(tzinfo=UTC)) % QUARTER
+    return when + (QUARTER - over) % QUARTER
 
 
 def _runs(minutes: Sequence[int]) -> Iterator[tuple[int, int]]:

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import firing, loads, programs, room, schedule, slots
+from .views import calendars, firing, loads, moving, programs, room, schedule, slots
 
 urlpatterns = [
     path("kilns/", room.kiln_room, name="kiln_room"),
@@ -31,6 +31,12 @@ urlpatterns = [
     path("kilns/slots/<uuid:pk>/load/place/", loads.load_place, name="load_place"),
     path("kilns/slots/<uuid:pk>/load/change/", loads.load_change, name="load_change"),
     path("kilns/slots/<uuid:pk>/load/anew/", loads.load_anew, name="load_anew"),
+    path("kilns/slots/<uuid:pk>/load/<uuid:pot>/", moving.load_move, name="load_move"),
+    path(
+        "kilns/slots/<uuid:pk>/load/<uuid:pot>/live/",
+        moving.load_move_live,
+        name="load_move_live",
+    ),
     path("kilns/slots/<uuid:pk>/lit/", loads.load_light, name="load_light"),
     path("kilns/slots/<uuid:pk>/lit/undo/", loads.load_light_undo, name="load_light_undo"),
     path("kilns/slots/<uuid:pk>/log/", firing.firing_log, name="firing_log"),
@@ -38,6 +44,9 @@ urlpatterns = [
     path("kilns/slots/<uuid:pk>/off/", firing.firing_off, name="firing_off"),
     path("kilns/slots/<uuid:pk>/off/undo/", firing.firing_off_undo, name="firing_off_undo"),
     path("kilns/slots/<uuid:pk>/unload/", firing.firing_unload, name="firing_unload"),
+    path("kilns/calendars/", calendars.kiln_calendars, name="kiln_calendars"),
+    path("kilns/calendars/<uuid:pk>/end/", calendars.kiln_calendar_end, name="kiln_calendar_end"),
+    path("kilns/calendar/<str:secret>.ics", calendars.kiln_calendar, name="kiln_calendar"),
     path("kilns/schedule/", schedule.kiln_schedule, name="kiln_schedule"),
     path("kilns/schedule/pdf/", schedule.kiln_schedule_pdf, name="kiln_schedule_pdf"),
 ]

@@ -97,6 +97,7 @@ def pages_for(who: str) -> list[Line]:
         "class_set_progress",
         "drawing_card",
         "drawing_image",
+        "kiln_calendar",
         "plan_photo_image",
         "pot_photo_card",
         "pot_photo_image",

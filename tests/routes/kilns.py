@@ -42,6 +42,9 @@ POST   load_fill             slot                          ok   ok    ok    ok  
 POST   load_place            slot                          ok   ok    ok    ok   no   no   no   in
 POST   load_change           slot                          ok   ok    ok    ok   no   no   no   in
 POST   load_anew             slot                          ok   ok    ok    ok   no   no   no   in
+GET    load_move             slot packed_pot               ok   ok    ok    ok   no   no   no   in
+POST   load_move             slot packed_pot               ok   ok    ok    ok   no   no   no   in
+POST   load_move_live        slot packed_pot               ok   ok    ok    ok   no   no   no   in
 POST   load_light            slot                          ok   ok    ok    ok   no   no   no   in
 POST   load_light_undo       slot                          ok   ok    ok    ok   no   no   no   in
 GET    firing_log            slot                          ok   ok    ok    ok   no   no   no   in
@@ -61,6 +64,11 @@ GET    firing_unload         slot                          ok   ok    ok    ok  
 POST   firing_unload         slot                          ok   ok    ok    ok   no   no   no   in
 GET    kiln_schedule                                       ok   ok    ok    ok   no   no   no   in
 GET    kiln_schedule_pdf                                 ok   ok    ok    ok   no   no   no   in
+GET    kiln_calendars                                      ok   ok    ok    ok   no   no   no   in
+POST   kiln_calendars                                      ok   ok    ok    ok   no   no   no   in
+POST   kiln_calendar_end     studio_calendar               ok   ok    ok    ok   no   no   no   in
+POST   kiln_calendar_end     class_calendar                ok   ok    --    --   no   no   no   in
+GET    kiln_calendar         calendar_secret               ok   ok    ok    ok   ok   ok   ok   ok
 GET    api_load              slot                          ok   ok    ok    ok   no   no   no   in
 GET    api_placements        slot                          ok   ok    ok    ok   no   no   no   in
 POST   api_placements        slot                          ok   ok    ok    ok   no   no   no   in

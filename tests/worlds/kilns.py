@@ -5,6 +5,7 @@ from datetime import date, time
 from typing import Any
 
 from studio.kilns.models import Program, Slot
+from studio.kilns.services.calendars import make_calendar_address
 from studio.kilns.services.firing import light, log_entry, shut_off
 from studio.kilns.services.loads import place_pots
 from studio.kilns.services.slots import add_slot
@@ -35,7 +36,17 @@ def things(cast: School, made: Mapping[str, str]) -> dict[str, Any]:
         "slot": slot,
         "glaze": glaze,
         **fired(cast, slot),
+        **calendars(cast),
     }
+
+
+def calendars(cast: School) -> dict[str, Any]:
+    """The studio's address, whose secret is in it, and that of the class."""
+    kept, secret = make_calendar_address(studio=cast.studio, by=cast.technician, at=NOW)
+    section, _secret = make_calendar_address(
+        studio=cast.studio, section=cast.section, by=cast.teacher, at=NOW
+    )
+    return {"studio_calendar": kept, "class_calendar": section, "calendar_secret": secret}
 
 
 def fired(cast: School, slot: Slot) -> dict[str, Any]:
@@ -53,4 +64,4 @@ def fired(cast: School, slot: Slot) -> dict[str, Any]:
         light(slot=under_way, by=by, at=NOW, part_full_reason="Only one is dry")
         log_entry(slot=under_way, at=NOW, temp_c=85, note="vent on", by=by)
     shut_off(slot=off, at=NOW, by=by, witness_cone="06 down")
-    return {"lit_slot": lit, "off_slot": off, "dry_pot": waiting}
+    return {"lit_slot": lit, "off_slot": off, "dry_pot": waiting, "packed_pot": packed}

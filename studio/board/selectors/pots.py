@@ -1,7 +1,7 @@
 """Where the pot of one piece is on the path: built, dried, fired."""
 
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from planning.models import Piece
@@ -9,6 +9,7 @@ from planning.rows.choices import Lesson
 from planning.selectors.lessons import building_lessons
 from planning.selectors.progress import Progress
 from studio.clay.selectors.pots import PotClay, clay_of
+from studio.kilns.selectors.expected import expected_out, with_loads
 from studio.ware.models import Occasion, Pot, Stage
 from studio.ware.selectors import looks_of, photos_missing, pots_and_built
 from studio.ware.stages import DAMP
@@ -26,6 +27,8 @@ class PotOnPath:
     standing: str
     photo_asked: Occasion | None
     clay: PotClay | None
+    expected: str
+    """When it comes out of the kiln, in a sentence; empty while it is in no load."""
 
     @property
     def now(self) -> str:
@@ -38,9 +41,9 @@ class PotOnPath:
         return "done"
 
 
-def pot_on_path(piece: Piece, today: date) -> PotOnPath | None:
+def pot_on_path(piece: Piece, at: datetime, today: date) -> PotOnPath | None:
     """At most three queries; one where there is no pot yet."""
-    found = pots_and_built([piece])
+    found = pots_and_built([piece], with_loads(Pot.objects.all()))
     pot = found.pots.get(piece.pk)
     if pot is None:
         return None
@@ -51,6 +54,7 @@ def pot_on_path(piece: Piece, today: date) -> PotOnPath | None:
         standing=standing_words(pot, today),
         photo_asked=photos_missing([pot]).get(pot.pk),
         clay=clay_of([pot]).get(pot.pk),
+        expected=expected_out(pot, at),
     )
 
 

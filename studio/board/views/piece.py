@@ -60,7 +60,7 @@ def piece(request: HttpRequest, pk: UUID) -> HttpResponse:
     )
     own: Any = get_object_or_404(mine.annotate(released=is_released()), pk=pk)
     today = timezone.localdate()
-    on_path = pot_on_path(own, today)
+    on_path = pot_on_path(own, timezone.now(), today)
     built = [own.pk] if on_path is not None and on_path.built else []
     progress = progress_of([own], built=built)[own.pk]
     shown = progress.standing_plan
@@ -107,7 +107,7 @@ def piece_seen(request: HttpRequest, pk: UUID) -> HttpResponse:
     )
     found: Any = get_object_or_404(seen.annotate(sheets_waiting=sheets_waiting()), pk=pk)
     today = timezone.localdate()
-    on_path = pot_on_path(found, today)
+    on_path = pot_on_path(found, timezone.now(), today)
     progress = progress_of([found])[found.pk]
     shown = progress.waiting or progress.plan
     lessons = lessons_on_path(found, on_path, today)

@@ -78,7 +78,10 @@ RESULTS = (
     ("ok", _("whole")),
     ("flaw", _("a flaw; it goes on")),
     ("broken", _("broken, cause not known yet")),
+    ("broken_making", _("broken, from making")),
+    ("broken_drying", _("broken, from drying")),
     ("broken_kiln", _("broken by the kiln")),
+    ("broken_accident", _("broken by an accident")),
     ("left_out", _("not in the kiln, or not fired")),
 )
 
@@ -129,8 +132,8 @@ class UnloadForm(forms.Form):
 
     def _outcome(self, pk: UUID) -> Outcome:
         kind, words = self.cleaned_data[f"kind_{pk}"], self.cleaned_data[f"words_{pk}"]
-        if kind == "broken_kiln":
-            return Outcome("broken", words, "kiln")
+        if kind.startswith("broken_"):
+            return Outcome("broken", words, kind.removeprefix("broken_"))
         return Outcome(kind, words)
 
 

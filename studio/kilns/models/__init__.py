@@ -1,5 +1,6 @@
-"""Firing programs, slots, loads and the log."""
+"""Firing programs, slots, loads, the log, and where the calendar is read."""
 
+from .calendar import CalendarAddress
 from .load import Load, Placement
 from .log import LogEntry
 from .program import Firing, Program
@@ -7,6 +8,7 @@ from .slot import Series, Slot
 from .witness import ConeKind, WitnessReading
 
 __all__ = [
+    "CalendarAddress",
     "ConeKind",
     "Firing",
     "Load",

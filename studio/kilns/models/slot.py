@@ -3,9 +3,11 @@ from typing import Self
 
 from django.db import models
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from studio.people.models import Studio, User
+from studio.kilns.hours import unload_window
+from studio.people.models import Section, Studio, User
 from studio.people.models.base import Identified
 from studio.room.models import Kiln
 
@@ -69,6 +71,12 @@ class Slot(Identified):
     unloaded_at = models.DateTimeField(null=True, blank=True)
     unloaded_by = models.ForeignKey(User, on_delete=models.PROTECT, null=True, related_name="+")
 
+    # How often what a calendar shows of it changed, and when last.
+    edition = models.PositiveIntegerField(default=0)
+    changed_at = models.DateTimeField(default=timezone.now)
+    # Classes whose pots were packed when it was cancelled: their calendars say so.
+    cancelled_for = models.ManyToManyField(Section, related_name="+", blank=True)
+
     objects = SlotQuerySet.as_manager()
 
     class Meta:
@@ -116,3 +124,13 @@ class Slot(Identified):
     def unload_due_at(self) -> datetime:
         """When it should be cool enough, counted from the shut-off that was seen or is due."""
         return self.unload_at + ((self.off_at or self.off_due_at) - self.ends_at)
+
+    @property
+    def unload_window(self) -> tuple[datetime, datetime]:
+        """From when until when it is expected to be cool enough, however dense the load."""
+        return unload_window(self.off_at or self.off_due_at, self.unload_due_at)
+
+    def changed(self, at: datetime) -> None:
+        """What a calendar shows of it is no longer the same. Not saved."""
+        self.edition += 1
+        self.changed_at = at

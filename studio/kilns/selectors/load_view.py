@@ -16,6 +16,7 @@ from studio.ware.selectors import photos_missing
 from .loads import PART_FULL, Contents, contents, share_filled, shelf_area_mm2, troubles
 from .maps import DrawnLayer, drawn_layers, surface_of
 from .programs import ROOM_C, firing_of, heat_segments
+from .results import firing_result
 from .waiting import Waiting, by_class, waiting_for
 
 FILL_MOST = 120
@@ -34,6 +35,8 @@ class LoadView:
     """What these pots make of the program."""
     without_photo: list[Placement]
     waiting: list[tuple[Section, list[Waiting]]]
+    result: list[str]
+    """What came of it, once it is unloaded."""
 
     @property
     def howmany_wait(self) -> int:
@@ -56,6 +59,7 @@ def load_view(slot: Slot, today: date) -> LoadView:
         cautions=ware_cautions(slot, load) if is_open else [],
         without_photo=[each for each in load.placements if each.pot_id in photos],
         waiting=by_class(waiting_for(slot, today)) if is_open else [],
+        result=firing_result(slot, load.placements),
     )
 
 

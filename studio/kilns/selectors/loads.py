@@ -5,10 +5,11 @@ from dataclasses import dataclass
 from typing import cast
 
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
 
 from studio.kilns.furnished import Stock, stack_mm
 from studio.kilns.models import Load, Placement, Slot
-from studio.kilns.packing.checked import CHECKED, checked
+from studio.kilns.packing.checked import CHECKED, Violation, checked
 from studio.kilns.packing.inputs import (
     OUTLINE_SHAPES,
     Furniture,
@@ -161,13 +162,20 @@ def share_filled(kiln: Kiln, load: Contents) -> float:
 
 def troubles(kiln: Kiln, load: Contents, studio: Studio) -> list[str]:
     """What is wrong with a load as it stands: the kiln's measures changed since, for instance."""
-    codes = {str(each.pot_id): each.pot.code for each in load.placements}
     found = checked(furniture_of(kiln), load.pieces, load.layers)
-    said = []
-    for each in found:
-        named = dict(zip(("first", "second"), (codes[pk] for pk in each.ids), strict=False))
-        said.append(sentence(CHECKED[each.code], {**named, "short_mm": each.short_mm}, studio))
-    return said
+    return [trouble_sentence(each, load, kiln, studio) for each in found]
+
+
+def trouble_sentence(found: Violation, load: Contents, kiln: Kiln, studio: Studio) -> str:
+    """With the codes of its pots, in the studio's units."""
+    codes = {str(each.pot_id): each.pot.code for each in load.placements}
+    named = dict(zip(("first", "second"), (codes[pk] for pk in found.ids), strict=False))
+    # A distance of the geometry library is a number of NumPy's.
+    short_mm, message = float(found.short_mm), CHECKED[found.code]
+    if found.code == "clearance" and short_mm > kiln.clearance_mm:
+        short_mm -= kiln.clearance_mm
+        message = gettext_noop("%(first)s and %(second)s overlap by %(short_mm)s.")
+    return sentence(message, {**named, "short_mm": short_mm}, studio)
 
 
 def layer_name(number: int, count: int) -> str:

@@ -7,27 +7,27 @@ from zoneinfo import ZoneInfo
 
 from django.utils.translation import gettext as _
 
-from studio.kilns.hours import after
 from studio.kilns.models import Firing, Slot
 from studio.kilns.sheets.schedule import (
+    ClassLine,
     FiringPrint,
     LayerPrint,
     OverviewLine,
     PotLine,
-    SegmentPrint,
     Step,
     WeekPrint,
 )
-from studio.kilns.wording import rate_text
 from studio.people.models import Section, Studio, User
 from studio.ware.selectors import photos_missing
 from studio.web.printing import footer_text
-from studio.web.shown import clock_text, day_text, hours_text, length_text, temperature_text
+from studio.web.shown import day_text, length_text, temperature_text
 
 from .loads import NOTHING, Contents, contents_of, layer_name, shelf_of
 from .maps import pot_outline, shelf_outline, surface_of
-from .programs import firing_of, heat_segments, timing_of
-from .slots import when_text
+from .meanings import meanings
+from .program_print import curve_print, hours_print, segments_print
+from .programs import firing_of
+from .slots import short_when_text, when_text, window_text
 
 Address = Callable[[Slot], str]
 
@@ -60,6 +60,9 @@ def week_print(studio: Studio, monday: date, *, printed_on: date, address: Addre
     lit_here = [slot for slot in slots if slot.starts_at >= start]
     pots = [pot for slot in lit_here for pot in loads.get(slot.pk, NOTHING).pots]
     photos = set(photos_missing(pots))
+    firings = [
+        _firing(slot, loads.get(slot.pk, NOTHING), photos, address(slot)) for slot in lit_here
+    ]
     return WeekPrint(
         title=_("Kiln schedule"),
         subtitle=_("Week from %(first)s to %(last)s · %(studio)s")
@@ -70,23 +73,22 @@ def week_print(studio: Studio, monday: date, *, printed_on: date, address: Addre
         },
         footer=footer_text(studio.name, printed_on),
         lines=[_line(slot, loads.get(slot.pk, NOTHING), studio.zone) for slot in slots],
-        firings=[
-            _firing(slot, loads.get(slot.pk, NOTHING), photos, address(slot)) for slot in lit_here
-        ],
+        firings=firings,
+        words=meanings(studio, firings) if firings else [],
     )
 
 
 def _line(slot: Slot, load: Contents, zone: ZoneInfo) -> OverviewLine:
     off = _("%(when)s, %(who)s") % {
-        "when": _short(slot.off_due_at, zone),
+        "when": short_when_text(slot.off_due_at, zone),
         "who": slot.confirms_shut_off.name,
     }
     return OverviewLine(
-        start=_short(slot.starts_at, zone),
+        start=short_when_text(slot.starts_at, zone),
         kiln=str(slot.kiln),
         program=str(slot.program),
         off=off,
-        unload=_about(slot.unload_due_at, zone),
+        unload=window_text(*slot.unload_window, zone),
         pots=str(len(load.placements)),
     )
 
@@ -105,11 +107,14 @@ def _firing(slot: Slot, load: Contents, photos: Collection[UUID], address: str) 
         subtitle=" · ".join([kind, str(slot.program), *sections]),
         notes=list(_notes(slot, load)),
         steps=list(_steps(slot)),
-        segments=_segments(slot),
+        segments=segments_print(slot),
+        curve=curve_print(slot),
         cone=_cone(slot),
+        hours=hours_print(slot),
         checks=list(_checks(slot, load, photos)),
         shelf=shelf_outline(shelf_of(slot.kiln)),
         layers=_layers(slot, load),
+        classes=_classes(load),
         surface=surface_of(slot.program.firing),
         address=address,
     )
@@ -132,16 +137,16 @@ def _steps(slot: Slot) -> Iterable[Step]:
         _("Light it"), _long(slot.starts_at, zone), anyone, _done(slot.lit_at, slot.lit_by, zone)
     )
     yield Step(
-        _("Should be off"),
+        _("Heating ends, and it should be off"),
         _long(slot.off_due_at, zone),
         _("%(name)s stands at the kiln and sees that it is off")
         % {"name": slot.confirms_shut_off.name},
         _done(slot.off_at, slot.off_by, zone),
     )
     yield Step(
-        _("Unload, below %(below)s") % below,
-        _("%(when)s or later") % {"when": _about(slot.unload_due_at, zone)},
-        _("staff, after reading the kiln"),
+        _("Unload, expected below %(below)s") % below,
+        window_text(*slot.unload_window, zone),
+        _("staff, and only after reading the kiln, whatever the clock says"),
         _done(slot.unloaded_at, slot.unloaded_by, zone),
     )
 
@@ -149,22 +154,7 @@ def _steps(slot: Slot) -> Iterable[Step]:
 def _done(at: datetime | None, by: User | None, zone: ZoneInfo) -> str:
     if at is None or by is None:
         return ""
-    return _("%(when)s, %(who)s") % {"when": _short(at, zone), "who": by.name}
-
-
-def _segments(slot: Slot) -> list[SegmentPrint]:
-    zone = slot.studio.zone
-    segments = heat_segments(slot.program.segments)
-    spans = timing_of(slot.program).spans
-    return [
-        SegmentPrint(
-            rate=rate_text(each.rate_c_per_h),
-            target=temperature_text(each.target_c),
-            hold=hours_text(each.hold_min / 60) if each.hold_min else "–",
-            done_at=_short(after(slot.starts_at, span.end_h), zone),
-        )
-        for each, span in zip(segments, spans, strict=True)
-    ]
+    return _("%(when)s, %(who)s") % {"when": short_when_text(at, zone), "who": by.name}
 
 
 def _cone(slot: Slot) -> str:
@@ -235,15 +225,15 @@ def _long(when: datetime, zone: ZoneInfo) -> str:
     return when_text(when, zone)
 
 
-def _short(when: datetime, zone: ZoneInfo) -> str:
-    """`Friday 20 March, 19:12`: the year stands at the top of the page."""
-    local = _local(when, zone)
-    words = {"day": day_text(local, date(local.year, 1, 1)), "clock": clock_text(local)}
-    return _("%(day)s, %(clock)s") % words
-
-
-def _about(when: datetime, zone: ZoneInfo) -> str:
-    return _("about %(when)s") % {"when": _short(when, zone)}
+def _classes(load: Contents) -> list[ClassLine]:
+    """By name, each with its pots by code."""
+    found: dict[Section, list[str]] = {}
+    for pot in load.pots:
+        found.setdefault(pot.piece.assignment.section, []).append(pot.code)
+    return [
+        ClassLine(section.title, section.code, sorted(codes))
+        for section, codes in sorted(found.items(), key=lambda each: each[0].title)
+    ]
 
 
 def _class_in_short(section: Section) -> str:

@@ -1,7 +1,7 @@
 """Firing slots: what stands in the way of one, and what the coming weeks hold."""
 
 from collections.abc import Callable, Iterable, Iterator
-from datetime import datetime
+from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from django.db.models import Q
@@ -142,3 +142,20 @@ def when_text(when: datetime, zone: ZoneInfo) -> str:
     local = when.astimezone(zone).replace(tzinfo=None)
     # Translators: a day and a time of day.
     return _("%(day)s at %(clock)s") % {"day": day_text(local), "clock": clock_text(local)}
+
+
+def short_when_text(when: datetime, zone: ZoneInfo) -> str:
+    """`Saturday 28 March, 20:00` on the studio's clock: a week's firings need no year."""
+    local = when.astimezone(zone).replace(tzinfo=None)
+    words = {"day": day_text(local, date(local.year, 1, 1)), "clock": clock_text(local)}
+    # Translators: a day and a time of day.
+    return _("%(day)s, %(clock)s") % words
+
+
+def window_text(first: datetime, last: datetime, zone: ZoneInfo) -> str:
+    """`Saturday 28 March, 19:15 to 21:45`; both days where it passes midnight."""
+    local = last.astimezone(zone).replace(tzinfo=None)
+    same_day = first.astimezone(zone).date() == local.date()
+    end = clock_text(local) if same_day else short_when_text(last, zone)
+    # Translators: from when until when something is expected.
+    return _("%(first)s to %(last)s") % {"first": short_when_text(first, zone), "last": end}

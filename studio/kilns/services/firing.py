@@ -35,6 +35,8 @@ LEAST_C, MOST_C = -30.0, 1500.0
 AHEAD = timedelta(minutes=5)
 """Clocks differ by so much."""
 
+CHANGED = ("edition", "changed_at")
+
 OUTCOMES = ("ok", "flaw", "broken", "left_out")
 
 
@@ -66,7 +68,8 @@ def light(*, slot: Slot, by: User, at: datetime, part_full_reason: str = "") -> 
         _check_kilns(kept)
         _check_share(kept, load, reason)
         kept.lit_at, kept.lit_by, kept.part_full_reason = at, by, reason
-        kept.save(update_fields=["lit_at", "lit_by", "part_full_reason"])
+        kept.changed(at)
+        kept.save(update_fields=["lit_at", "lit_by", "part_full_reason", *CHANGED])
         said = {"pots": len(load.placements), "part_full_reason": reason}
         _record(kept, by, "kiln lit", {}, said)
     return kept
@@ -85,7 +88,8 @@ def undo_light(*, slot: Slot, by: User, at: datetime) -> Slot:
         before = {"lit_at": kept.lit_at.isoformat()}
         kept.lit_at = kept.lit_by = None
         kept.part_full_reason = ""
-        kept.save(update_fields=["lit_at", "lit_by", "part_full_reason"])
+        kept.changed(at)
+        kept.save(update_fields=["lit_at", "lit_by", "part_full_reason", *CHANGED])
         _record(kept, by, "kiln not lit after all", before, {})
     return kept
 
@@ -136,7 +140,8 @@ def shut_off(*, slot: Slot, at: datetime, by: User, witness_cone: str = "") -> S
             raise Conflict(message % {"name": kept.off_by.name})
         _check_burning(kept)
         kept.off_at, kept.off_by, kept.witness_cone = at, by, cone
-        kept.save(update_fields=["off_at", "off_by", "witness_cone"])
+        kept.changed(at)
+        kept.save(update_fields=["off_at", "off_by", "witness_cone", *CHANGED])
         _record(kept, by, "shut-off confirmed", {}, {"witness_cone": cone})
     return kept
 
@@ -151,7 +156,8 @@ def undo_shut_off(*, slot: Slot, by: User, at: datetime) -> Slot:
         before = {"off_at": kept.off_at.isoformat(), "witness_cone": kept.witness_cone}
         kept.off_at = kept.off_by = None
         kept.witness_cone = ""
-        kept.save(update_fields=["off_at", "off_by", "witness_cone"])
+        kept.changed(at)
+        kept.save(update_fields=["off_at", "off_by", "witness_cone", *CHANGED])
         _record(kept, by, "shut-off taken back", before, {})
     return kept
 
@@ -196,7 +202,8 @@ def unload(
         kept.unloaded_at, kept.unloaded_by = at, by
         if witness_cone is not None:
             kept.witness_cone = line_of(witness_cone, "witness_cone", 40)
-        kept.save(update_fields=["unloaded_at", "unloaded_by", "witness_cone"])
+        kept.changed(at)
+        kept.save(update_fields=["unloaded_at", "unloaded_by", "witness_cone", *CHANGED])
         said = {kind: [str(pot.pk) for pot in pots] for kind, pots in by_kind.items()}
         _record(kept, by, "kiln unloaded", {}, said)
     return kept

@@ -41,7 +41,9 @@ def change_kiln(*, kiln: Kiln, by: User, values: Mapping[str, Any], at: datetime
         for slot in coming:
             slot.kiln = changed
             set_times(slot)
-        Slot.objects.bulk_update(coming, ["ends_at", "unload_at"])
+            slot.changed(at)
+        fields = ["ends_at", "unload_at", "edition", "changed_at"]
+        Slot.objects.bulk_update(coming, fields)
     return changed
 
 

@@ -93,7 +93,7 @@ def place_pots(
     ready = worked_out or work_out(slot=slot, pots=pots, by=by)
     with transaction.atomic():
         kept = locked_slot(slot)
-        _check_open(kept)
+        check_open(kept)
         held = _locked_pots(pots)
         fit, left_out = _fit_to_place(kept, held)
         standing = contents(kept)
@@ -109,6 +109,7 @@ def place_pots(
             raise Conflict.all_of(Problem(each.reason, "pots") for each in left_out)
         load = _kept_load(kept, ready.found.layers)
         placed = _written(load, ready.found.layers, fit, by, at)
+        _keep_changed(kept, at)
         said = {"pots": [str(each.pot_id) for each in placed]}
         record(studio=kept.studio, by=by, action="pots placed", subject=kept, after=said)
     return Loaded(placed, left_out)
@@ -121,13 +122,14 @@ def take_out(*, slot: Slot, pots: Sequence[Pot], by: User, at: datetime) -> list
     _check_pots(slot, pots, by)
     with transaction.atomic():
         kept = locked_slot(slot)
-        _check_open(kept)
+        check_open(kept)
         rows = Placement.objects.filter(load__slot=kept, pot__in=pots)
         gone = [each.pot for each in rows.select_related("pot__piece")]
         if gone:
             rows.delete()
             after = contents(kept)
             _kept_load(kept, trimmed(after.layers))
+            _keep_changed(kept, at)
             said = {"pots": [str(pot.pk) for pot in gone]}
             record(studio=kept.studio, by=by, action="pots taken out", subject=kept, before=said)
     return gone
@@ -138,7 +140,7 @@ def pin_pots(*, slot: Slot, pots: Sequence[Pot], pinned: bool, by: User) -> list
     _check_pots(slot, pots, by)
     with transaction.atomic():
         kept = locked_slot(slot)
-        _check_open(kept)
+        check_open(kept)
         rows = Placement.objects.filter(load__slot=kept, pot__in=pots)
         changed = list(rows.exclude(pinned=pinned).select_related("pot__piece"))
         for each in changed:
@@ -160,7 +162,7 @@ def place_anew(*, slot: Slot, by: User, at: datetime) -> bool:
     ready = _worked_out(_asked_anew(slot, contents(slot)))
     with transaction.atomic():
         kept = locked_slot(slot)
-        _check_open(kept)
+        check_open(kept)
         load = contents(kept)
         asked = _asked_anew(kept, load)
         if asked != ready.asked:
@@ -196,7 +198,7 @@ def _check_pots(slot: Slot, pots: Sequence[Pot], by: User) -> None:
         raise Refused(_("Choose pots of this studio."), field="pots")
 
 
-def _check_open(slot: Slot) -> None:
+def check_open(slot: Slot) -> None:
     if slot.cancelled_at is not None:
         raise Conflict(_("This firing is cancelled. Choose another one."))
     if slot.lit_at is not None:
@@ -254,6 +256,11 @@ def _kept_load(slot: Slot, layers: Sequence[Layer]) -> Load:
     posts = [each.post_mm for each in layers]
     load, _made = Load.objects.update_or_create(slot=slot, defaults={"posts_mm": posts})
     return load
+
+
+def _keep_changed(slot: Slot, at: datetime) -> None:
+    slot.changed(at)
+    slot.save(update_fields=["edition", "changed_at"])
 
 
 def _places(layers: Sequence[Layer]) -> Mapping[UUID, tuple[int, Any]]:

@@ -17,7 +17,7 @@ from studio.kilns.models import Load, Placement, Program, Series, Slot
 from studio.kilns.selectors.programs import cooling_of, timing_of
 from studio.kilns.selectors.slots import obstacles, slots_between
 from studio.people.audit import record
-from studio.people.models import Closure, User
+from studio.people.models import Closure, Section, User
 from studio.people.names import tidy
 from studio.people.services.checking import check_fields
 from studio.people.services.dates import check_near
@@ -61,7 +61,7 @@ def add_slot(
     require_staff(by, kiln.studio)
     with transaction.atomic():
         kiln, program = _held(kiln), _current(program)
-        slot = Slot(studio=kiln.studio, kiln=kiln, program=program, note=tidy(note))
+        slot = Slot(studio=kiln.studio, kiln=kiln, program=program, note=tidy(note), changed_at=at)
         slot.confirms_shut_off = confirms
         _set_start(slot, on, start, at)
         _check(slot, _near([slot]))
@@ -92,7 +92,9 @@ def add_weekly_slots(
         kiln, program = _held(kiln), _current(program)
         wanted: list[tuple[date, Slot]] = []
         for day in (on + timedelta(weeks=week) for week in range(weeks)):
-            slot = Slot(studio=kiln.studio, kiln=kiln, program=program, note=tidy(note))
+            slot = Slot(
+                studio=kiln.studio, kiln=kiln, program=program, note=tidy(note), changed_at=at
+            )
             slot.confirms_shut_off = confirms
             _set_start(slot, day, start, at)
             wanted.append((day, slot))
@@ -140,6 +142,7 @@ def move_slot(
         _set_start(kept, on or local.date(), start or local.time(), at)
         _check(kept, _near([kept]))
         if (after_ := _told(kept)) != before:
+            kept.changed(at)
             kept.save()
             _record(kept, by, "slot moved", before, after_)
     return kept
@@ -153,11 +156,16 @@ def cancel_slot(*, slot: Slot, by: User, at: datetime) -> Slot:
         kept = _locked(slot)
         _check_unlit(kept)
         if kept.cancelled_at is None:
-            pots = Placement.objects.filter(load__slot=kept).values_list("pot_id", flat=True)
-            waiting = {"pots": [str(pot) for pot in pots]}
+            packed = Placement.objects.filter(load__slot=kept).values_list(
+                "pot_id", "pot__piece__assignment__section_id"
+            )
+            waiting = {"pots": [str(pot) for pot, _section in packed]}
+            sections = Section.objects.filter(pk__in={section for _pot, section in packed})
+            kept.cancelled_for.set(sections)
             Load.objects.filter(slot=kept).delete()
             kept.cancelled_at = at
-            kept.save(update_fields=["cancelled_at"])
+            kept.changed(at)
+            kept.save(update_fields=["cancelled_at", "edition", "changed_at"])
             _record(kept, by, "slot cancelled", _told(kept) | waiting, {})
     return kept
 
@@ -173,6 +181,8 @@ def bring_back_slot(*, slot: Slot, by: User, at: datetime) -> Slot:
             _set_start(kept, local.date(), local.time(), at)
             _check(kept, _near([kept]))
             kept.cancelled_at = None
+            kept.cancelled_for.clear()
+            kept.changed(at)
             kept.save()
             _record(kept, by, "slot brought back", {}, _told(kept))
     return kept

@@ -18,19 +18,27 @@ from studio.paper.patterns import filled
 from studio.paper.pdf import pdf
 from studio.paper.shapes import plated
 from studio.paper.tables import TICK_MM, Blank, Cell, Column, Table, Tick
+from studio.paper.text import width_mm
+
+from .program import (
+    CurvePrint,
+    HourPrint,
+    SegmentPrint,
+    log_table,
+    program_blocks,
+)
 
 Points = Sequence[tuple[float, float]]
 
-MAP_DEPTH_MM, GAP_MM, FRONT_MM = 70.0, 8.0, 5.0
+MAP_DEPTH_MM, GAP_MM, FRONT_MM = 85.0, 8.0, 5.0
 MOST_BESIDE_MM = 205.0
 """A longer list of a layer's pots stands below the map, where it may go on over the page."""
 UNCUT = 24
 """Lines enough for the longest name of a class: two may differ in their last word only."""
-CODE_PT, SMALL_CODE_PT, SMALL_POT_MM = 9.0, 7.0, 11.0
-SEGMENT_MM, LOG_ROW_MM, LEAST_LOG_ROWS = 6.5, 10.5, 8
-ABOVE_LOG_MM = 130.0
-"""Margins, headings and what stands above the lines of the log, but for the program's own."""
-
+CODE_PT, CODE_LINE_MM = 12.0, 4.6
+"""Capitals of 2.8 mm: 16 minutes of arc at 600 mm, the least that ISO 9241-303 asks for (from
+memory). A code that is wider than its pot stands in two lines, never smaller.
+"""
 QR_MM = 24.0
 
 
@@ -65,11 +73,12 @@ class Step:
 
 
 @dataclass(frozen=True)
-class SegmentPrint:
-    rate: str
-    target: str
-    hold: str
-    done_at: str
+class ClassLine:
+    """Whose pots are in it: a class by its whole name, and by what is scratched into them."""
+
+    title: str
+    short: str
+    codes: Sequence[str]
 
 
 @dataclass(frozen=True)
@@ -81,10 +90,13 @@ class FiringPrint:
     notes: Sequence[str]
     steps: Sequence[Step]
     segments: Sequence[SegmentPrint]
+    curve: CurvePrint
     cone: str
+    hours: Sequence[HourPrint]
     checks: Sequence[str]
     shelf: Points
     layers: Sequence[LayerPrint]
+    classes: Sequence[ClassLine]
     surface: str
     address: str
 
@@ -106,6 +118,8 @@ class WeekPrint:
     footer: str
     lines: Sequence[OverviewLine]
     firings: Sequence[FiringPrint]
+    words: Sequence[tuple[str, str]]
+    """What is short on these pages, and what it means."""
 
 
 def schedule_pdf(week: WeekPrint, page: Page) -> bytes:
@@ -123,7 +137,7 @@ def schedule_sheets(week: WeekPrint, page: Page) -> list[Sheet]:
 
 def map_scale(firings: Sequence[FiringPrint], page: Page) -> int:
     """1 : n for every map of the print, so that pots compare across kilns."""
-    wide_mm = (page.width_mm - 2 * MARGIN_MM - GAP_MM) / 2
+    wide_mm = _map_mm(page.width_mm - 2 * MARGIN_MM)
     needs = [
         max(
             _span(firing.shelf, axis) / most_mm
@@ -178,8 +192,18 @@ def _overview(week: WeekPrint, page: Page) -> list[Sheet]:
             )
         )
     )
+    flow.add(_meanings(week.words))
     flow.add(cautions())
     return flow.sheets()
+
+
+def _meanings(words: Sequence[tuple[str, str]]) -> Table:
+    """Every abbreviation and sign of these pages, written out once."""
+    columns = [
+        Column(_("On these pages"), 32, face=Face.BOLD, size_pt=9.5),
+        Column(_("means"), size_pt=9.5),
+    ]
+    return Table(columns, [[short, meaning] for short, meaning in words], row_mm=5.5)
 
 
 def _firing(firing: FiringPrint, page: Page, footer: str, scale: int) -> list[Sheet]:
@@ -187,11 +211,12 @@ def _firing(firing: FiringPrint, page: Page, footer: str, scale: int) -> list[Sh
     flow.add(_steps(firing.steps))
     for note in firing.notes:
         flow.add(Paragraph(note))
+    drawn = program_blocks(firing.segments, firing.curve, firing.cone, cautions(), flow.room_mm)
+    flow.add(*drawn)
+    flow.turn()
     flow.add(heading(_("Check before lighting")))
     check_column = Column(_("Light it only when every box is ticked"), size_pt=10.5)
-    flow.add(Table([check_column], [[Tick(each)] for each in firing.checks], row_mm=7))
-    flow.add(cautions())
-    flow.turn()
+    flow.add(Table([check_column], [[Tick(each)] for each in firing.checks], row_mm=6.4))
     _add_layers(flow, firing, scale)
     flow.turn()
     _add_log(flow, firing)
@@ -209,21 +234,6 @@ def _steps(steps: Sequence[Step]) -> Table:
         [each.what, each.when, each.who, each.done or Blank(8)] for each in steps
     ]
     return Table(columns, rows, row_mm=10)
-
-
-def _program(firing: FiringPrint) -> Table:
-    columns = [
-        Column("", 6, Align.RIGHT),
-        Column(_("Heat or cool by"), 38),
-        Column(_("to"), 28),
-        Column(_("then hold"), 28),
-        Column(_("done at about")),
-    ]
-    rows = [
-        [str(number), each.rate, each.target, each.hold, each.done_at]
-        for number, each in enumerate(firing.segments, 1)
-    ]
-    return Table(columns, rows, row_mm=SEGMENT_MM, after_mm=2)
 
 
 def _add_layers(flow: Flow, firing: FiringPrint, scale: int) -> None:
@@ -244,12 +254,26 @@ def _add_layers(flow: Flow, firing: FiringPrint, scale: int) -> None:
             flow.add(drawn, pots)
         else:
             flow.add(beside)
+    columns = [
+        Column(_("Class"), face=Face.BOLD, lines=UNCUT),
+        Column(_("Pots"), 10, Align.RIGHT),
+        Column(_("Their codes"), 100, size_pt=CODE_PT),
+    ]
+    rows = [
+        [
+            f"{each.title} ({each.short})" if each.short else each.title,
+            str(len(each.codes)),
+            ", ".join(each.codes),
+        ]
+        for each in firing.classes
+    ]
+    flow.add(heading(_("By class")), Table(columns, rows))
 
 
 def _pots(layer: LayerPrint) -> Block:
     columns = [
         Column("", TICK_MM),
-        Column(_("Code"), 16, face=Face.BOLD, size_pt=10),
+        Column(_("Code"), 20, face=Face.BOLD, size_pt=CODE_PT),
         Column(_("Name"), size_pt=9.5, lines=2),
         Column(_("Class"), size_pt=9.5, lines=UNCUT),
         Column(_("Height"), 13, Align.RIGHT, size_pt=9.5, lines=1),
@@ -264,7 +288,7 @@ def _pots(layer: LayerPrint) -> Block:
 
 def _map(firing: FiringPrint, layer: LayerPrint, scale: int, room_mm: float) -> Drawing:
     half_y = _span(firing.shelf, 1) / scale / 2
-    middle_mm = (room_mm - GAP_MM) / 4
+    middle_mm = _map_mm(room_mm) / 2
 
     def draw(x_mm: float, y_mm: float) -> list[Mark]:
         across, down = x_mm + middle_mm, y_mm + half_y
@@ -277,25 +301,38 @@ def _map(firing: FiringPrint, layer: LayerPrint, scale: int, room_mm: float) -> 
             marks += filled(Shape(placed(pot.outline), width_mm=0.35), firing.surface)
         for pot in layer.pots:
             [(at_x, at_y)] = placed([(pot.x_mm, pot.y_mm)])
-            small = _span(pot.outline, 0) / scale < SMALL_POT_MM
-            size_pt = SMALL_CODE_PT if small else CODE_PT
-            words = Words(at_x, at_y + 0.12 * size_pt, pot.code, size_pt, Face.BOLD, Align.CENTRE)
-            marks += plated(words)
+            marks += _code(pot.code, at_x, at_y, _span(pot.outline, 0) / scale)
         front = Words(across, down + half_y + 4, _("front"), 9, align=Align.CENTRE)
         return [*marks, front]
 
     return Drawing(2 * half_y + FRONT_MM, draw, after_mm=3)
 
 
+def _code(code: str, x_mm: float, y_mm: float, wide_mm: float) -> list[Mark]:
+    """A code on its pot; broken after its hyphen where the pot is narrower than it is."""
+    lines = [code]
+    if width_mm(code, CODE_PT, Face.BOLD) > wide_mm and "-" in code:
+        first, _hyphen, rest = code.partition("-")
+        lines = [f"{first}-", rest]
+    top_mm = y_mm + 0.12 * CODE_PT - CODE_LINE_MM * (len(lines) - 1) / 2
+    marks: list[Mark] = []
+    for number, line in enumerate(lines):
+        at_mm = top_mm + number * CODE_LINE_MM
+        marks += plated(Words(x_mm, at_mm, line, CODE_PT, Face.BOLD, Align.CENTRE), pad_mm=0.3)
+    return marks
+
+
+def _map_mm(room_mm: float) -> float:
+    return (room_mm - GAP_MM) / 2
+
+
 def _add_log(flow: Flow, firing: FiringPrint) -> None:
-    """The program beside which the log is read, and as many lines as the page has left."""
-    flow.add(heading(_("The program, as it stands in the controller")))
-    flow.add(_program(firing))
-    flow.add(Paragraph(firing.cone, after_mm=5))
+    """A line for every hour of the program, to write down what was read."""
     flow.add(heading(_("Log: write down what you read")))
     words = _(
-        "At each change of the program, and whenever you pass. Then, or at once with a phone, it "
-        "goes into the log under this code; sign in first."
+        "Every hour, at each change of the program, and whenever you pass. Lit later than planned, "
+        "every hour is later by as much. Then, or at once with a phone, it goes into the log under "
+        "this code; sign in first."
     )
     room_mm = flow.room_mm
 
@@ -304,16 +341,7 @@ def _add_log(flow: Flow, firing: FiringPrint) -> None:
         return [qr(firing.address, x_mm=left_mm, y_mm=y_mm, side_mm=QR_MM)]
 
     flow.add(Beside([Paragraph(words), Drawing(QR_MM, draw)], gap_mm=GAP_MM, after_mm=2))
-    columns = [
-        Column(_("Day, time"), 32),
-        Column(_("°C read"), 24),
-        Column(_("Initials"), 20),
-        Column(_("Remark: cones, sounds, smell, vent")),
-    ]
-    left_mm = flow.page.height_mm - ABOVE_LOG_MM - SEGMENT_MM * len(firing.segments)
-    count = max(LEAST_LOG_ROWS, int(left_mm / LOG_ROW_MM))
-    rows: list[list[Cell]] = [[Blank(LOG_ROW_MM - 2)] * len(columns) for _row in range(count)]
-    flow.add(Table(columns, rows, row_mm=LOG_ROW_MM))
+    flow.add(log_table(firing.hours))
 
 
 def _span(points: Points, axis: int) -> float:

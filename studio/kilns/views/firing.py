@@ -17,6 +17,7 @@ from studio.kilns.hours import moment
 from studio.kilns.models import Slot
 from studio.kilns.selectors.learned import corrections
 from studio.kilns.selectors.loads import contents
+from studio.kilns.selectors.program_print import program_says
 from studio.kilns.selectors.program_view import view_of
 from studio.kilns.services.firing import (
     AHEAD,
@@ -174,6 +175,7 @@ def _log_page(
         "correction": corrections([slot.kiln]).get(slot.kiln_id),
         "view": program,
         "on": slot.lit_at is not None and slot.off_at is None,
+        "program_says": program_says(slot, timezone.now()),
         "open": slot.lit_at is not None and slot.unloaded_at is None,
         "today": timezone.localdate(),
     }

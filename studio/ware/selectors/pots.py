@@ -11,6 +11,7 @@ from planning.models import Piece
 from studio.people.models import Section, Studio
 from studio.uploads.models import StoredImage
 from studio.ware.models import GreenwareCheck, Occasion, Pot, PotPhoto, Stage
+from studio.ware.models.pot import PotQuerySet
 from studio.ware.stages import DAMP
 
 # The photo that is asked for while a pot waits for a firing.
@@ -42,10 +43,13 @@ def pots_of(pieces: Iterable[Piece]) -> dict[UUID, Pot]:
     return pots_and_built(pieces).pots
 
 
-def pots_and_built(pieces: Iterable[Piece]) -> PotsOf:
-    """The same, with the pieces of `built_pieces`; one query."""
+def pots_and_built(pieces: Iterable[Piece], read: PotQuerySet | None = None) -> PotsOf:
+    """The same, with the pieces of `built_pieces`; one query. `read` says what else of the pots is
+    read along.
+    """
     rows: list[Any] = list(
-        Pot.objects.filter(piece__in=[piece.pk for piece in pieces])
+        (Pot.objects.all() if read is None else read)
+        .filter(piece__in=[piece.pk for piece in pieces])
         .annotate(was_built=_WAS_BUILT)
         .select_related("piece", "place", "plan")
         .order_by("number")

@@ -13,6 +13,7 @@ from django.utils import timezone
 
 from planning.models import Milestone, Piece
 from studio.board.selectors.shelves import shelved
+from studio.kilns.models import Placement
 from studio.kilns.services.loads import place_pots
 from studio.kilns.services.slots import cancel_slot
 from studio.people.services import add_meeting
@@ -155,6 +156,19 @@ class TestThePath:
         page = shown(signed_in(cast.teacher), reverse("piece_seen", args=[pot.piece_id]))
         assert "Begin the pot" in page
 
+    def test_a_pot_in_a_load_says_when_it_is_expected_out(
+        self, cast: School, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        monkeypatch.setattr(timezone, "now", lambda: NOW)
+        pot = dried(a_pot(cast), cast.teacher)
+        assert "It waits for the bisque firing." in self.page(pot, cast)
+        place_pots(slot=a_slot(cast.technician), pots=[pot], by=cast.technician, at=LATER)
+        page = self.page(pot, cast)
+        assert "Its bisque firing begins on Thursday 19 March, 20:00. It is expected out on" in page
+        assert "It waits for the bisque firing." not in page
+        seen = shown(signed_in(cast.teacher), reverse("piece_seen", args=[pot.piece_id]))
+        assert "It is expected out on" in seen
+
     def test_it_makes_few_queries_at_whatever_stage_the_pot_is(self, cast: School) -> None:
         pot = a_pot(cast)
         client, address = signed_in(cast.student), reverse("piece", args=[pot.piece_id])
@@ -162,6 +176,10 @@ class TestThePath:
         for stage in ("wet", "bone_dry", "bisque_fired", "on_display"):
             if stage == "bone_dry":
                 dried(pot, cast.teacher)
+                place_pots(slot=a_slot(cast.technician), pots=[pot], by=cast.technician, at=LATER)
+            elif stage == "bisque_fired":
+                Placement.objects.update(done=True)
+                move(pot, stage, cast.teacher, reason="Unloaded")
             elif stage != "wet":
                 move(pot, stage, cast.teacher, reason="Unloaded")
             with CaptureQueriesContext(connection) as captured:

@@ -52,7 +52,7 @@ def test_it_says_all_that_somebody_needs_who_has_never_seen_the_program(
         "Tall kiln, Thursday 19 March 2026",
         "Thursday 19 March 2026 at 20:00",
         "Joost Bakker stands at the kiln and sees that it is off",
-        "Unload, below 60",
+        "Unload, expected below 60",
         "Light it only when every box is ticked",
         "Every pot is dry by hand",
         "Witness cones for cone 06",

@@ -6,12 +6,15 @@ from zoneinfo import ZoneInfo
 import pytest
 from django.utils import timezone
 
+from assessments.selectors.evidence import evidence_of
+from assessments.selectors.marks import loaded as with_pieces
+from planning.models import Piece
 from studio.kilns.models import LogEntry, Slot
 from studio.kilns.views.firing import read_at
 from studio.ware.models import Flaw, Loss
 from tests.cast import School, signed_in
 from tests.studio.kilns.loading import again
-from tests.studio.kilns.services.test_firing import lit, loaded, off
+from tests.studio.kilns.services.test_firing import EVENING, lit, loaded, off
 from tests.studio.kilns.views.test_loads import post
 
 pytestmark = pytest.mark.django_db
@@ -78,9 +81,9 @@ def test_the_shut_off_names_who_saw_it_and_can_be_taken_back(cast: School) -> No
 
 
 def test_unloading_moves_the_pots_on_and_keeps_what_was_found(cast: School) -> None:
-    slot, pots = off(cast, 4)
+    slot, pots = off(cast, 5)
     client = signed_in(cast.technician)
-    kinds = ("ok", "flaw", "broken", "broken_kiln")
+    kinds = ("ok", "flaw", "broken", "broken_kiln", "broken_making")
     values: dict[str, str] = {"read_below": "on", "witness_cone": "06 down, 05 half"}
     for pot, kind in zip(pots, kinds, strict=True):
         values |= {f"kind_{pot.pk}": kind, f"words_{pot.pk}": "" if kind == "ok" else "at the rim"}
@@ -91,9 +94,10 @@ def test_unloading_moves_the_pots_on_and_keeps_what_was_found(cast: School) -> N
         ("bisque_fired", ""),
         ("bone_dry", "broken"),
         ("bone_dry", "broken"),
+        ("bone_dry", "broken"),
     ]
     assert Flaw.objects.get().what == "at the rim"
-    assert sorted(Loss.objects.values_list("cause", flat=True)) == ["kiln", "unknown"]
+    assert sorted(Loss.objects.values_list("cause", flat=True)) == ["kiln", "making", "unknown"]
     assert Slot.objects.get(pk=slot.pk).witness_cone == "06 down, 05 half"
     assert "Its pots have moved on" in post(client, "firing_unload", slot)
 
@@ -122,3 +126,46 @@ def test_an_early_unloading_is_warned_about(cast: School) -> None:
     client = signed_in(cast.technician)
     html = client.get(f"/kilns/slots/{slot.pk}/unload/").content.decode()
     assert "By its program it is not so cool before" in html
+
+
+def test_what_came_of_it_stands_on_the_load_and_flows_to_ware_and_evidence(cast: School) -> None:
+    """Only what comes from making stands beside joints; the kiln's and an accident's do not."""
+    slot, pots = off(cast, 5)
+    client = signed_in(cast.technician)
+    kinds = ("ok", "flaw", "broken_making", "broken_kiln", "broken_accident")
+    values: dict[str, str] = {"read_below": "on", "witness_cone": "06 down, 05 half"}
+    for pot, kind in zip(pots, kinds, strict=True):
+        values |= {f"kind_{pot.pk}": kind, f"words_{pot.pk}": "" if kind == "ok" else "at a joint"}
+    said = post(client, "firing_unload", slot, **values)
+    for sentence in (
+        "By the table the program reaches cone 06. The witness cones say: 06 down, 05 half.",
+        "1 pot came out whole. 1 has a flaw and goes on.",
+        "3 broke. Causes: making 1, kiln 1, accident 1.",
+    ):
+        assert sentence in said
+    pieces = list(with_pieces(Piece.objects.filter(pots__in=pots)))
+    evidence = evidence_of(pieces)
+    beside_joints = {
+        pot.code: " ".join(evidence[pot.piece_id].beside("joints").sentences) for pot in pots
+    }
+    assert [("cause: making" in beside_joints[pot.code]) for pot in pots] == [
+        False,
+        False,
+        True,
+        False,
+        False,
+    ]
+
+
+def test_the_log_says_where_the_program_should_be(
+    cast: School, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """By hand: 50 °C/h from 20 °C is 70 °C after an hour, then 85 °C for six hours."""
+    slot, _pots = lit(cast, 2)
+    client, address = signed_in(cast.teacher), f"/kilns/slots/{slot.pk}/log/"
+    for hours, said in ((1, "about 70"), (5, "about 85")):
+        at = EVENING + timedelta(hours=hours)
+        monkeypatch.setattr(timezone, "now", lambda at=at: at)
+        assert f"By its program the kiln is at {said}" in client.get(address).content.decode()
+    monkeypatch.setattr(timezone, "now", lambda: EVENING + timedelta(hours=30))
+    assert "By its program" not in client.get(address).content.decode()

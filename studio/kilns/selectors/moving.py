@@ -1,0 +1,102 @@
+"""A pot of a load tried at another place: does it fit there, and how does it look?"""
+
+from copy import copy
+from dataclasses import dataclass, replace
+from uuid import UUID
+
+from django.utils.translation import gettext as _
+
+from studio.errors import Conflict
+from studio.kilns.furnished import trimmed
+from studio.kilns.models import Placement, Slot
+from studio.kilns.packing.checked import Violation, checked
+
+from .loads import Contents, furniture_of, trouble_sentence
+from .maps import DrawnLayer, DrawnPot, drawn_layers
+
+
+@dataclass(frozen=True)
+class Spot:
+    """Where a pot stands: its layer, counted from 0 at the bottom, its middle in mm from the
+    shelf's centre, x to the right and y to the back, turned counter-clockwise."""
+
+    layer: int
+    x_mm: float
+    y_mm: float
+    turn_deg: float = 0.0
+
+
+@dataclass(frozen=True)
+class Tried:
+    """A pot where somebody holds it. `problems` are sentences; without one it fits. Its middle is
+    so far from the left and the front end of the shelf.
+    """
+
+    spot: Spot
+    left_mm: float
+    front_mm: float
+    layer: DrawnLayer
+    mover: DrawnPot
+    problems: list[str]
+
+    @property
+    def others(self) -> tuple[DrawnPot, ...]:
+        return tuple(each for each in self.layer.pots if each is not self.mover)
+
+
+def spot_of(row: Placement) -> Spot:
+    return Spot(row.layer, row.x_mm, row.y_mm, row.turn_deg)
+
+
+def row_of(load: Contents, pot: UUID) -> Placement:
+    """Where a pot stands in a load. A pot that was taken out meanwhile is a conflict."""
+    found = next((each for each in load.placements if each.pot_id == pot), None)
+    if found is None:
+        raise Conflict(_("This pot isn't in the load any more. Go back to the load."))
+    return found
+
+
+def moved(load: Contents, pot: UUID, spot: Spot) -> Contents:
+    """The load as it would be. Shelves that are left empty on top go."""
+    row = row_of(load, pot)
+    there = copy(row)
+    there.layer, there.x_mm, there.y_mm = spot.layer, spot.x_mm, spot.y_mm
+    there.turn_deg = spot.turn_deg
+    rows = tuple(there if each is row else each for each in load.placements)
+    whole = replace(load, placements=rows)
+    return replace(whole, posts_mm=tuple(each.post_mm for each in trimmed(whole.layers)))
+
+
+def in_the_way(slot: Slot, load: Contents, pot: UUID, spot: Spot) -> list[str]:
+    """Why a pot doesn't fit at a place: what it would do, not what was wrong before."""
+    furniture, after = furniture_of(slot.kiln), moved(load, pot, spot)
+    found = checked(furniture, after.pieces, after.layers)
+    before: set[tuple[str, int, tuple[str, ...]]] = set()
+    if any(str(pot) not in each.ids for each in found):
+        before = {_what(each) for each in checked(furniture, load.pieces, load.layers)}
+    return [
+        trouble_sentence(each, load, slot.kiln, slot.studio)
+        for each in found
+        if str(pot) in each.ids or _what(each) not in before
+    ]
+
+
+def tried(slot: Slot, load: Contents, pot: UUID, spot: Spot) -> Tried:
+    """The layer that it would stand on, drawn with it."""
+    row = row_of(load, pot)
+    # Every shelf stays in the picture, so that the pot can be held over each.
+    there = replace(moved(load, pot, spot), posts_mm=load.posts_mm)
+    layer = drawn_layers(slot.kiln, there)[spot.layer]
+    mover = next(each for each in layer.pots if each.row.pot_id == row.pot_id)
+    return Tried(
+        spot=spot,
+        left_mm=spot.x_mm + slot.kiln.shelf_width_mm / 2,
+        front_mm=spot.y_mm + slot.kiln.shelf_depth_mm / 2,
+        layer=layer,
+        mover=mover,
+        problems=in_the_way(slot, load, pot, spot),
+    )
+
+
+def _what(found: Violation) -> tuple[str, int, tuple[str, ...]]:
+    return found.code, found.layer, found.ids
