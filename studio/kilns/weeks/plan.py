@@ -1,0 +1,91 @@
+"""A week of firings: chosen, packed, and gone over again where pots didn't fit."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from .answer import Answer
+from .inputs import Week
+from .loads import dealt
+from .model import Choice, Limits
+from .repair import lighter, repaired
+from .soundness import refuse_troubles
+from .table import Plan, Table
+from .trials import WHOLE
+
+ROUNDS = 6
+LESS = 0.98
+"""A firing that was asked too much of is asked a little less than what it took."""
+
+FEW = 60
+"""So few pots are dealt as the bound by area and height alone has them, too: where that packs,
+nothing better can be."""
+
+
+def plan_week(week: Week, before: Mapping[str, str] | None = None) -> Answer:
+    """Firings, their whole loads, and what is left out and why.
+
+    `before` is an earlier plan, the start of each pot: it stays unless a better one is found, so
+    that a week with one more start is never planned worse. The same input gives the same answer.
+    Raises KilnRefused.
+    """
+    refuse_troubles(week)
+    table = Table.laid(week)
+    whole = table.limits(dict.fromkeys(table.insides, WHOLE))
+    limits = table.limits(table.fills)
+    few = len(table.units) <= FEW
+    rigorous = table.model(whole, least=True).solved(balance=few)
+    choice = table.model(limits).solved()
+    plans = [_former(table, before)] if before else []
+    if few:
+        plans.append(repaired(_packed(table, rigorous)[0], table))
+    calibrated = choice.bounds
+    for _ in range(ROUNDS):
+        plan, short = _packed(table, choice)
+        plans.append(repaired(plan, table))
+        if not short or table.score(plans[-1])[:-1] <= calibrated:
+            break
+        limits = _less(limits, short, table)
+        choice = table.model(limits).solved()
+    best = min(plans, key=table.score)
+    if table.score(best).firings > rigorous.bounds[-1]:
+        best = lighter(best, table)
+    return table.answer(best, calibrated, rigorous.bounds)
+
+
+def _less(limits: list[Limits], short: Mapping[int, float], table: Table) -> list[Limits]:
+    """Less room in the starts that were asked too much of; half as much less in those of the same
+    kiln and program, to which the same pots would go else."""
+    share = dict.fromkeys(range(len(limits)), 1.0)
+    starts = table.week.starts
+    for s, took in short.items():
+        for other, start in enumerate(starts):
+            if (start.kiln, start.program) == (starts[s].kiln, starts[s].program):
+                share[other] = min(share[other], took if other == s else (1 + took) / 2)
+    return [
+        replace(each, volume=each.volume * share[s], area=each.area * share[s])
+        for s, each in enumerate(limits)
+    ]
+
+
+def _packed(table: Table, choice: Choice) -> tuple[Plan, dict[int, float]]:
+    """The loads, and by start that could not take all: the share of what was asked that it took."""
+    packer = table.packer
+    asked = dealt(choice.flows, table.grouped, packer)
+    plan = {s: packer.packed(s, asked.get(s, ())) for s in sorted(choice.open)}
+    short = {
+        s: LESS * packer.filled(s, load.stood) / packer.filled(s, asked[s])
+        for s, load in plan.items()
+        if load.left
+    }
+    return plan, short
+
+
+def _former(table: Table, before: Mapping[str, str]) -> Plan:
+    """An earlier plan, as far as it still holds."""
+    number = {start.id: s for s, start in enumerate(table.week.starts)}
+    asked: dict[int, list[int]] = {s: [] for s in table.kept}
+    for u, unit in enumerate(table.units):
+        s = number.get(before.get(unit.pots[0].id, ""), -1)
+        if s in unit.starts and table.may_light(s, asked):
+            asked.setdefault(s, []).append(u)
+    return repaired({s: table.packer.packed(s, asked[s]) for s in sorted(asked)}, table)
