@@ -8,7 +8,7 @@ Run: python -m tests.study.weeks
 import sys
 import time as clock
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
@@ -101,11 +101,13 @@ def week(
     )
 
 
-def ten_slots(count: int, seed: int) -> Week:
-    """Two kilns that are lit every evening of five days, each with any one program."""
-    found = week(count, seed, (LARGE, SQUARE))
+def slots(
+    count: int, seed: int, kilns: tuple[Kiln, ...] = (LARGE, SQUARE), days: int = 5, weeks: int = 1
+) -> Week:
+    """Each kiln is lit once a day, in the evening, each time with any one program."""
+    found = week(count, seed, kilns, days, weeks)
     last = {(each.kiln, each.program, each.lit_at.date()): each for each in found.starts}
-    return Week(found.kilns, tuple(last.values()), found.pots, found.until, found.bisque)
+    return replace(found, starts=tuple(last.values()))
 
 
 @dataclass(frozen=True)
@@ -122,10 +124,13 @@ def planned(asked: Week) -> Figures:
 
 
 def cases() -> Iterator[tuple[str, Week]]:
-    for seed in range(4):
-        yield f"150 pots, 3 kilns, week {seed + 1}", week(150, seed)
-    for seed in range(2):
-        yield f"150 pots, 2 kilns, 10 slots, {seed + 1}", ten_slots(150, seed)
+    for seed in range(3):
+        yield f"150 pots, 3 kilns at all hours, {seed + 1}", week(150, seed)
+    for seed in range(3):
+        yield f"150 pots, 2 kilns, 10 slots, {seed + 1}", slots(150, seed)
+    for seed in range(3):
+        yield f"150 pots, 2 kilns, 6 slots, {seed + 1}", slots(150, seed, days=3)
+    yield "240 pots, 2 kilns, 6 slots: too many", slots(240, 0, days=3)
 
 
 def table() -> Iterator[str]:

@@ -7,7 +7,7 @@ the clock.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import ceil
 
 import numpy as np
@@ -20,7 +20,6 @@ from studio.kilns.packing.inputs import Piece
 from .groups import Group
 from .inputs import Start
 from .inside import Inside
-from .trials import Fill
 
 Floats = NDArray[np.float64]
 Row = dict[int, float]
@@ -29,6 +28,8 @@ STAGES = ("must_go_left", "late", "after_glaze_day", "left_out", "firings")
 NODES = 400
 BALANCE_NODES = 40
 NEAR = 1e-6
+ROUNDING = 1e-4
+HALF = 0.5
 
 
 @dataclass(frozen=True)
@@ -130,23 +131,77 @@ class Model:
         each = [_taken(inside, unit.pieces, layers) for unit in self.groups[group].units]
         return min(each) if self.least else sum(each) / len(each)
 
-    def solved(self, balance: bool = True) -> Choice:
-        reached, bounds = [], []
-        rows, upper = list(self._rows), list(self._upper)
-        last = self._nothing()
+    def solved(self, *, balance: bool = True) -> Choice:
+        found = self._at_best() or self._by_stages()
+        if balance and self.flows:
+            lit = found.columns[: len(self.starts)].round()
+            even = self._solution({self._fullest: 1.0}, found.search, BALANCE_NODES, lit)
+            if even.columns is not None:
+                found = replace(found, columns=even.columns)
+        return self._choice(found)
+
+    def _at_best(self) -> "_Reached | None":
+        """Every stage but the firings at what no plan comes below, as in most weeks."""
+        search = self._search()
+        least = [self._least(stage) for stage in STAGES[:-1]]
+        for stage, value in zip(STAGES, least, strict=False):
+            row, more = self._stage(stage)
+            search.add(row, value - more + HALF)
+        if not least[-1]:
+            for row, upper in self._covers():
+                search.add(row, upper)
+        found = self._solution(self._stage("firings")[0], search, NODES)
+        if found.columns is None:
+            return None
+        values = (*least, round(float(found.columns[: len(self.starts)].sum())))
+        bounds = (*least, min(values[-1], ceil(found.bound - ROUNDING)))
+        return _Reached(found.columns, search, values, bounds)
+
+    def _by_stages(self) -> "_Reached":
+        search = self._search()
+        columns = self._nothing()
+        values, bounds = [], []
         for stage in STAGES:
             row, more = self._stage(stage)
-            found, bound = self._best(row, rows, upper, last, NODES)
-            value = round(float(self._dense(row) @ found) + more)
-            reached.append(value)
-            bounds.append(min(value, ceil(bound + more - 1e-4)))
-            rows.append(row)
-            upper.append(value - more + 0.1)
-            last = found
-        if balance and self.flows:
-            lit = last[: len(self.starts)].round()
-            last = self._best({self._fullest: 1.0}, rows, upper, last, BALANCE_NODES, lit)[0]
-        return self._choice(last, tuple(reached), tuple(bounds))
+            cost = self._dense(row)
+            found = self._solution(row, search, NODES)
+            if found.columns is not None and cost @ found.columns < cost @ columns:
+                columns = found.columns
+            values.append(round(float(cost @ columns) + more))
+            bounds.append(min(values[-1], ceil(found.bound + more - ROUNDING)))
+            search.add(row, values[-1] - more + HALF)
+        return _Reached(columns, search, tuple(values), tuple(bounds))
+
+    def _search(self) -> "_Search":
+        return _Search(list(self._rows), list(self._upper))
+
+    def _least(self, stage: str) -> int:
+        """What no plan comes below, each unit by itself."""
+        counted = ((group, *_counted(group, stage)) for group in self.groups)
+        return sum(len(group.units) * min(left, *lit) for group, lit, left in counted)
+
+    def _covers(self) -> Iterator[tuple[Row, float]]:
+        """Where nothing is left behind: pots that only go into some of the starts need so many of
+        them at least, by their room and by the shelves of tall ones. It spares most of the search.
+        """
+        for some in sorted({group.starts for group in self.groups}):
+            inner = [g for g, group in enumerate(self.groups) if set(group.starts) <= set(some)]
+            kilns = {self.starts[s].kiln for s in some}
+            deep = max(self._most_layers(self.insides[kiln], inner) for kiln in kilns)
+            need = [self._starts_for(inner, layers) for layers in (None, *range(1, deep + 1))]
+            yield dict.fromkeys(some, -1.0), -float(ceil(max(need) - ROUNDING))
+
+    def _starts_for(self, groups: Sequence[int], layers: int | None) -> float:
+        """How many starts the groups fill, each in the kiln of which it takes the least share."""
+        filled = 0.0
+        for g in groups:
+            share = min(
+                self._size(g, self.insides[self.starts[s].kiln], layers)
+                / (self.limits[s].volume if layers is None else layers * self.limits[s].area)
+                for s in self.groups[g].starts
+            )
+            filled += len(self.groups[g].units) * share
+        return filled
 
     def _stage(self, stage: str) -> tuple[Row, float]:
         """What is to be kept small: by column, and what is added to it."""
@@ -162,33 +217,26 @@ class Model:
                     row[self._column[s, g]] = float(each - left)
         return row, more
 
-    def _best(
-        self,
-        cost: Row,
-        rows: Sequence[Row],
-        upper: Sequence[float],
-        last: Floats,
-        nodes: int,
-        lit: Floats | None = None,
-    ) -> tuple[Floats, float]:
-        """The columns and a bound from below; what was there before where nothing is to gain."""
-        if not cost:
-            return last, 0.0
+    def _solution(
+        self, cost: Row, search: "_Search", nodes: int, lit: Floats | None = None
+    ) -> "_Solution":
+        """The columns, None where none were found, and a bound from below."""
         lower, most = self._ranges(lit)
-        whole = np.ones(len(most))
+        if not cost:
+            return _Solution(None, 0.0)
+        whole = np.ones(len(most), int)
         whole[self._fullest] = 0
         found = milp(
             self._dense(cost),
             integrality=whole,
             bounds=Bounds(lower, most),
-            constraints=LinearConstraint(self._matrix(rows), -np.inf, np.array(upper)),
+            constraints=LinearConstraint(self._matrix(search.rows), -np.inf, search.upper),
             options={"node_limit": nodes, "mip_rel_gap": NEAR if lit is None else 0.02},
         )
         bound = getattr(found, "mip_dual_bound", None)
-        low = float(self._dense(cost) @ lower) if bound is None else float(bound)
-        if found.x is None or self._dense(cost) @ found.x > self._dense(cost) @ last - NEAR:
-            return last, low
-        return self._whole(found.x), low
+        low = float(self._dense(cost) @ np.where(self._dense(cost) < 0, most, lower))
+        columns = None if found.x is None else np.append(found.x[:-1].round(), found.x[-1])
+        return _Solution(columns, low if bound is None else float(bound))
 
     def _ranges(self, lit: Floats | None) -> tuple[Floats, Floats]:
         lower = np.zeros(self._fullest + 1)
@@ -209,9 +257,6 @@ class Model:
         columns[self._fullest] = 1e3
         return columns
 
-    def _whole(self, columns: Floats) -> Floats:
-        return np.append(columns[:-1].round(), columns[-1])
-
     def _dense(self, row: Row) -> Floats:
         columns = np.zeros(self._fullest + 1)
         columns[list(row)] = list(row.values())
@@ -222,15 +267,36 @@ class Model:
         lines, columns, values = zip(*at, strict=True) if at else ((), (), ())
         return csr_array((values, (lines, columns)), shape=(len(rows), self._fullest + 1))
 
-    def _choice(self, columns: Floats, reached: tuple[int, ...], bounds: tuple[int, ...]) -> Choice:
-        flows = {flow: round(columns[self._column[flow]]) for flow in self.flows}
-        lit = frozenset(s for s in range(len(self.starts)) if columns[s] > 1 / 2)
-        return Choice({flow: n for flow, n in flows.items() if n}, lit, reached, bounds)
+    def _choice(self, found: "_Reached") -> Choice:
+        flows = {flow: round(found.columns[self._column[flow]]) for flow in self.flows}
+        lit = frozenset(s for s in range(len(self.starts)) if found.columns[s] > HALF)
+        return Choice({flow: n for flow, n in flows.items() if n}, lit, found.values, found.bounds)
 
 
-def limits_of(start: Start, fills: Mapping[str, Fill]) -> Limits:
-    fill = fills[start.kiln]
-    return Limits(fill.volume, fill.area)
+@dataclass
+class _Search:
+    """Rows that are no more than `upper`."""
+
+    rows: list[Row]
+    upper: list[float]
+
+    def add(self, row: Row, upper: float) -> None:
+        self.rows.append(row)
+        self.upper.append(upper)
+
+
+@dataclass(frozen=True)
+class _Solution:
+    columns: Floats | None
+    bound: float
+
+
+@dataclass(frozen=True)
+class _Reached:
+    columns: Floats
+    search: _Search
+    values: tuple[int, ...]
+    bounds: tuple[int, ...]
 
 
 def _counted(group: Group, stage: str) -> tuple[Sequence[int], int]:

@@ -118,7 +118,7 @@ class Table:
         return Score(must, late, day, left, len(plan), round(fullest, 3))
 
     def answer(self, plan: Plan, calibrated: Sequence[int], area_height: Sequence[int]) -> Answer:
-        week, packer = self.week, self.packer
+        week = self.week
         at = {u: s for s, load in plan.items() for u in load.stood}
         out_at = {u: week.starts[s].unload_at for u, s in at.items()}
         gone = [(pot, out_at[u]) for u in sorted(at) for pot in self.units[u].pots]

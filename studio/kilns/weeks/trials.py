@@ -10,6 +10,7 @@ import numpy as np
 
 from studio.kilns.furnished import furnished
 from studio.kilns.packing.inputs import Piece
+from studio.kilns.packing.tolerances import NO_AREA
 
 from .inside import Inside
 
@@ -29,7 +30,8 @@ class Fill:
     area: float
 
 
-WHOLE = Fill(1.0, 1.0)
+WHOLE = Fill(1 + NO_AREA, 1 + NO_AREA)
+"""All of it, whatever outlines with many corners lack of their area."""
 
 
 def learned(inside: Inside, pieces: Sequence[Piece]) -> Fill:
@@ -55,7 +57,7 @@ def learned(inside: Inside, pieces: Sequence[Piece]) -> Fill:
             asked = min(asked + MORE, 1.0)
         if scarce or tried >= TRIED_POTS:
             break
-    return Fill(min(volume, 1.0), min(area, 1.0))
+    return Fill(min(volume, WHOLE.volume), min(area, WHOLE.area))
 
 
 def _drawn(

@@ -70,9 +70,7 @@ def _joined(pots: Sequence[Pot], standing: set[str]) -> list[list[Pot]]:
 
     ties = [(each.id, each.nested_in) for each in pots if each.nested_in in root]
     first: dict[str, str] = {}
-    for each in pots:
-        if each.together:
-            ties.append((first.setdefault(each.together, each.id), each.id))
+    ties += [(first.setdefault(each.together, each.id), each.id) for each in pots if each.together]
     for one, other in ties:
         root[top(one)] = top(other)
     found: dict[str, list[Pot]] = {}
