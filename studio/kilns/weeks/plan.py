@@ -1,12 +1,12 @@
 """A week of firings: chosen, packed, and gone over again where pots didn't fit."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from .answer import Answer
 from .inputs import Week
 from .loads import dealt
-from .model import Choice, Limits
+from .model import Choice, Limits, Model
 from .repair import lighter, repaired
 from .soundness import refuse_troubles
 from .table import Plan, Table
@@ -31,28 +31,44 @@ def plan_week(week: Week, before: Mapping[str, str] | None = None) -> Answer:
     refuse_troubles(week)
     table = Table.laid(week)
     whole = table.limits(dict.fromkeys(table.insides, WHOLE))
-    limits = table.limits(table.fills)
     few = len(table.units) <= FEW
     rigorous = table.model(whole, least=True).solved(balance=few)
-    choice = table.model(limits).solved()
+    usual = table.model(table.limits({k: v.usual for k, v in table.fills.items()}))
+    choice = usual.solved()
     plans = [_former(table, before)] if before else []
     if few:
         plans.append(repaired(_packed(table, rigorous)[0], table))
-    calibrated = choice.bounds
-    for _ in range(ROUNDS):
-        plan, short = _packed(table, choice)
-        plans.append(repaired(plan, table))
-        if not short or table.score(plans[-1])[:-1] <= calibrated:
-            break
-        limits = _less(limits, short, table)
-        choice = table.model(limits).solved()
+    plans += _gone_over(table, usual, choice)
     best = min(plans, key=table.score)
     if table.score(best).firings > rigorous.bounds[-1]:
-        best = lighter(best, table)
-    return table.answer(best, calibrated, rigorous.bounds)
+        best = min(best, *_more_daring(table, best), key=table.score)
+    return table.answer(best, choice.bounds, rigorous.bounds)
 
 
-def _less(limits: list[Limits], short: Mapping[int, float], table: Table) -> list[Limits]:
+def _gone_over(table: Table, model: Model, choice: Choice) -> Iterator[Plan]:
+    """Plans with less and less room in firings that were asked too much of."""
+    aim, limits = choice.bounds, model.limits
+    for _ in range(ROUNDS):
+        asked, short = _packed(table, choice)
+        plan = repaired(asked, table)
+        yield plan
+        if not short or table.score(plan)[:-1] <= aim:
+            return
+        limits = _less(limits, short, table)
+        choice = table.model(limits).solved()
+
+
+def _more_daring(table: Table, plan: Plan) -> Iterator[Plan]:
+    """Plans with fewer firings: that ask as much as the best trial load held, or that give up the
+    emptiest."""
+    limits = table.limits({k: v.best for k, v in table.fills.items()})
+    choice = table.model(limits).solved()
+    if choice.reached < table.score(plan):
+        yield repaired(_packed(table, choice)[0], table)
+    yield lighter(plan, table)
+
+
+def _less(limits: Sequence[Limits], short: Mapping[int, float], table: Table) -> list[Limits]:
     """Less room in the starts that were asked too much of; half as much less in those of the same
     kiln and program, to which the same pots would go else."""
     share = dict.fromkeys(range(len(limits)), 1.0)

@@ -1,6 +1,6 @@
 """Why a pot is left out, and what would fit it."""
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from types import MappingProxyType
 
 from planning.geometry.said import sentence
@@ -20,6 +20,7 @@ WHY: Mapping[str, str] = MappingProxyType(
             "It is nested in another pot, and glaze would join them. Only bisque is nested."
         ),
         "never_together": sentence("It stays together with pots that need another program."),
+        "too_many_together": sentence("It stays together with more pots than one firing holds."),
         "no_kiln": sentence("It is too tall or too wide for every kiln."),
         "no_program": sentence("No firing of this week has a program that suits it."),
         "no_kiln_of_program": sentence(
@@ -37,12 +38,14 @@ WHY: Mapping[str, str] = MappingProxyType(
 
 
 def left_out(
-    unit: Unit, week: Week, insides: Mapping[str, Inside], lit: Collection[int]
+    unit: Unit, week: Week, insides: Mapping[str, Inside], unlit: Sequence[int], free: bool
 ) -> Iterator[LeftOut]:
-    """Each pot of a unit without a firing."""
+    """Each pot of a unit without a firing. `unlit` are starts that suit it and are not lit; `free`:
+    one of them could be."""
     kilns = tuple(name for name, each in insides.items() if not any(map(each.alone, unit.pieces)))
     programs = tuple(sorted(frozenset.intersection(*(each.programs for each in unit.pots))))
-    unlit = tuple(week.starts[s].id for s in unit.starts if s not in lit)
-    why = unit.why or ("no_room" if set(unit.starts) & set(lit) else "kiln_taken")
+    starts = tuple(week.starts[s].id for s in unlit)
+    full = "no_room" if len(unlit) < len(unit.starts) else "kiln_taken"
+    why = unit.why or ("too_many_together" if free else full)
     for pot in unit.pots:
-        yield LeftOut(pot.id, why, kilns, programs, unlit)
+        yield LeftOut(pot.id, why, kilns, programs, starts)

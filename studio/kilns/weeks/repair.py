@@ -70,7 +70,7 @@ def _filled_up(plan: Plan, start: int, table: Table) -> None:
     if start not in plan and not table.may_light(start, plan):
         return
     stood = plan[start].stood if start in plan else ()
-    room = FULLER * table.fills[table.week.starts[start].kiln].volume
+    room = FULLER * table.most(start)
     more = list(_that_go(table, start, table.left(plan), room - table.packer.filled(start, stood)))
     if not more:
         return

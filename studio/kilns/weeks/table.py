@@ -14,7 +14,7 @@ from .loads import Packed, Packer
 from .model import Limits, Model
 from .reasons import left_out
 from .starts import clashes
-from .trials import Fill, learned
+from .trials import Fill, Learned, learned
 from .units import Unit, units_of
 
 Plan = dict[int, Packed]
@@ -29,7 +29,7 @@ class Table:
     insides: Mapping[str, Inside]
     standing: Sequence[Sequence[Piece]]
     units: Sequence[Unit]
-    fills: Mapping[str, Fill]
+    fills: Mapping[str, Learned]
 
     @classmethod
     def laid(cls, week: Week) -> "Table":
@@ -97,9 +97,12 @@ class Table:
         return [u for u, unit in enumerate(self.units) if unit.starts and u not in gone]
 
     def room_left(self, start: int, load: Packed) -> float:
-        """As far as a trial load got."""
-        most = self.fills[self.week.starts[start].kiln].volume
-        return max(most - self.packer.filled(start, load.stood), 0.0)
+        """As far as the best trial load got."""
+        return max(self.most(start) - self.packer.filled(start, load.stood), 0.0)
+
+    def most(self, start: int) -> float:
+        """So full the best of the trial loads got."""
+        return self.fills[self.week.starts[start].kiln].best.volume
 
     def score(self, plan: Plan) -> Score:
         at = {u: s for s, load in plan.items() for u in load.stood}
@@ -128,15 +131,24 @@ class Table:
                 each
                 for u, unit in enumerate(self.units)
                 if u not in at
-                for each in left_out(unit, week, self.insides, plan)
+                for each in left_out(
+                    unit, week, self.insides, self._unlit(unit, plan), self._free(unit, plan)
+                )
             ),
             tuple(p.id for p, out in gone if p.due is not None and p.due < out),
             tuple(p.id for p, out in gone if p.glaze_day is not None and p.glaze_day < out),
             self.score(plan),
             Bound(*calibrated),
             Bound(*area_height),
-            {name: fill.volume for name, fill in self.fills.items()},
+            {name: fill.usual.volume for name, fill in self.fills.items()},
         )
+
+    def _unlit(self, unit: Unit, plan: Plan) -> list[int]:
+        return [s for s in unit.starts if s not in plan]
+
+    def _free(self, unit: Unit, plan: Plan) -> bool:
+        """Whether a start that suits it could be lit."""
+        return any(self.may_light(s, plan) for s in self._unlit(unit, plan))
 
     def _order(self, entry: tuple[int, Packed]) -> tuple[object, ...]:
         start = self.week.starts[entry[0]]

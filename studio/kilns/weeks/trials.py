@@ -24,7 +24,7 @@ ASKED, MORE = 0.72, 0.12
 
 @dataclass(frozen=True)
 class Fill:
-    """The best of the trials: the share of the kiln's room that was filled, and of a shelf."""
+    """The share of a kiln's room that pots fill, and of its fullest shelf."""
 
     volume: float
     area: float
@@ -34,30 +34,42 @@ WHOLE = Fill(1 + NO_AREA, 1 + NO_AREA)
 """All of it, whatever outlines with many corners lack of their area."""
 
 
-def learned(inside: Inside, pieces: Sequence[Piece]) -> Fill:
-    """Of pots of which each fits alone. With fewer than a load of them it says how full they made
-    it, but never less than each takes alone."""
-    dice = np.random.default_rng(0)
-    if not pieces:
-        return WHOLE
-    volume = max(inside.share(each).volume for each in pieces)
-    area = max(inside.share(each).area for each in pieces)
+@dataclass(frozen=True)
+class Learned:
+    """The median of the trials, and the best."""
+
+    usual: Fill
+    best: Fill
+
+
+def learned(inside: Inside, pieces: Sequence[Piece]) -> Learned:
+    """Of pots of which each fits alone; never less than one of them takes. Where all of them go
+    into one load, they set no limit."""
+    loads: list[Fill] = []
     scarce = inside.filled(pieces) <= ASKED
     tried, asked = 0, ASKED
-    for _ in range(MOST_TRIALS):
-        some = _drawn(inside, pieces, asked, dice)
+    while pieces and len(loads) < MOST_TRIALS and tried < TRIED_POTS:
+        some = _drawn(inside, pieces, asked, np.random.default_rng(len(loads)))
         tried += len(some)
         load = furnished(inside.kiln.furniture, inside.kiln.stock, some)
-        stood = [each for each in some if each.id not in load.left_out]
-        if scarce and not load.left_out:
-            return WHOLE
-        volume = max(volume, inside.filled(stood))
-        area = max(area, *inside.layer_areas(stood, load.layers))
         if not load.left_out:
             asked = min(asked + MORE, 1.0)
-        if scarce or tried >= TRIED_POTS:
+        stood = [each for each in some if each.id not in load.left_out]
+        area = max(inside.layer_areas(stood, load.layers))
+        loads.append(Fill(inside.filled(stood), area))
+        if scarce:
             break
-    return Fill(min(volume, WHOLE.volume), min(area, WHOLE.area))
+    if not loads or (scarce and not load.left_out):
+        return Learned(WHOLE, WHOLE)
+    shares = [inside.share(each) for each in pieces]
+    volume, area = max(s.volume for s in shares), max(s.area for s in shares)
+    volumes = sorted(max(each.volume, volume) for each in loads)
+    areas = sorted(max(each.area, area) for each in loads)
+    middle = len(loads) // 2
+    return Learned(
+        Fill(volumes[middle], areas[middle]),
+        Fill(min(volumes[-1], WHOLE.volume), min(areas[-1], WHOLE.area)),
+    )
 
 
 def _drawn(

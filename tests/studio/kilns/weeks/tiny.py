@@ -11,7 +11,7 @@ from itertools import combinations, product
 from studio.kilns.furnished import Stock
 from studio.kilns.packing.checked import checked
 from studio.kilns.packing.inputs import Furniture, Outline, Piece, Shelf
-from studio.kilns.weeks.answer import Answer
+from studio.kilns.weeks.answer import Answer, Firing
 from studio.kilns.weeks.inputs import Kiln, Pot, Start, Week
 
 SIDE, GAP = 100.0, 10.0
@@ -44,10 +44,10 @@ def pot(
     return Pot(piece(name), frozenset({program}), at(ready), due_at, **by_hand)  # type: ignore[arg-type]
 
 
-def start(
-    name: str, of: str, day: float, program: str = "bisque", takes: float = 0.5, cools: float = 0.4
-) -> Start:
-    return Start(name, of, program, at(day), at(day + takes), at(day + takes + cools))
+def start(name: str, of: str, day: float, program: str = "bisque", **hours: float) -> Start:
+    """Fires for half a day and cools a little less, unless `takes` and `cools` say so."""
+    off = day + hours.get("takes", 0.5)
+    return Start(name, of, program, at(day), at(off), at(off + hours.get("cools", 0.4)))
 
 
 def week(
@@ -117,44 +117,58 @@ def _over(day: datetime | None, out: datetime, left: bool) -> bool:
 
 def wrong(asked: Week, answer: Answer) -> list[str]:
     """All that a plan must never be."""
-    pots = {each.id: each for each in asked.pots}
-    kilns = {each.id: each for each in asked.kilns}
-    found: list[str] = []
     named = [name for firing in answer.firings for name in firing.pots]
     left = [each.id for each in answer.left_out]
-    if sorted([*named, *left]) != sorted(pots):
+    found = [*_clashing(asked, answer), *_separated(asked, answer)]
+    if sorted([*named, *left]) != sorted(each.id for each in asked.pots):
         found.append("a pot is missing or goes twice")
+    for firing in answer.firings:
+        found += _wrong_load(asked, firing)
+        found += _wrong_pots(asked, firing)
+    lit = {firing.start.id for firing in answer.firings}
+    return found + [f"{s.id} isn't lit" for s in asked.starts if s.kept and s.id not in lit]
+
+
+def _clashing(asked: Week, answer: Answer) -> Iterator[str]:
     for one, other in combinations((firing.start for firing in answer.firings), 2):
         if in_the_way(one, other, asked.kilns):
-            found.append(f"{one.id} and {other.id} are both lit")
-    for firing in answer.firings:
-        start_ = firing.start
-        stood = {each.id for layer in firing.layers for each in layer.placements}
-        old = {each.id for layer in start_.layers for each in layer.placements}
-        if start_ not in asked.starts:
-            found.append(f"{start_.id} is no start of the week")
-        if stood != {name for name in firing.pots if not pots[name].nested_in}:
-            found.append(f"{start_.id}: the layers don't hold its pots")
-        if not old <= stood:
-            found.append(f"{start_.id}: what stood is gone")
-        inside = kilns[start_.kiln].furniture
-        pieces = [pots[name].piece for name in firing.pots]
-        found += [each.message for each in checked(inside, pieces, firing.layers)]
-        for name in set(firing.pots) - old:
-            each = pots[name]
-            if start_.program not in each.programs or start_.closed:
-                found.append(f"{name} is in a firing of another program")
-            if each.ready > start_.lit_at:
-                found.append(f"{name} isn't ready")
-            if each.not_now:
-                found.append(f"{name} is kept back")
-            if each.pinned and each.pinned != start_.id:
-                found.append(f"{name} is pinned to another firing")
+            yield f"{one.id} and {other.id} are both lit"
+
+
+def _separated(asked: Week, answer: Answer) -> Iterator[str]:
     goes = answer.pots
-    for one_, other_ in combinations(asked.pots, 2):
-        tied = one_.together and one_.together == other_.together
-        if (tied or other_.nested_in == one_.id) and goes.get(one_.id) != goes.get(other_.id):
-            found.append(f"{one_.id} and {other_.id} are separated")
-    lit = {firing.start.id for firing in answer.firings}
-    found += [f"{s.id} isn't lit" for s in asked.starts if s.kept and s.id not in lit]
-    return found
+    for one, other in combinations(asked.pots, 2):
+        tied = (one.together and one.together == other.together) or other.nested_in == one.id
+        if tied and goes.get(one.id) != goes.get(other.id):
+            yield f"{one.id} and {other.id} are separated"
+
+
+def _wrong_load(asked: Week, firing: Firing) -> Iterator[str]:
+    pots = {each.id: each for each in asked.pots}
+    start_ = firing.start
+    stood = {each.id for layer in firing.layers for each in layer.placements}
+    if start_ not in asked.starts:
+        yield f"{start_.id} is no start of the week"
+    if stood != {name for name in firing.pots if not pots[name].nested_in}:
+        yield f"{start_.id}: the layers don't hold its pots"
+    for before, after in zip(start_.layers, firing.layers, strict=False):
+        if not set(before.placements) <= set(after.placements):
+            yield f"{start_.id}: what stood is gone"
+    (inside,) = (each.furniture for each in asked.kilns if each.id == start_.kiln)
+    pieces = [pots[name].piece for name in firing.pots]
+    for each in checked(inside, pieces, firing.layers):
+        yield each.message
+
+
+def _wrong_pots(asked: Week, firing: Firing) -> Iterator[str]:
+    start_ = firing.start
+    old = {each.id for layer in start_.layers for each in layer.placements}
+    for each in asked.pots:
+        if each.id not in firing.pots or each.id in old:
+            continue
+        if start_.program not in each.programs or start_.closed:
+            yield f"{each.id} is in a firing of another program"
+        if each.ready > start_.lit_at:
+            yield f"{each.id} isn't ready"
+        if each.not_now or each.pinned not in {"", start_.id}:
+            yield f"{each.id} goes against what was decided by hand"
