@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import firing, loads, programs, room, schedule, slots
+from .views import firing, loads, programs, room, schedule, slots, week_plan
 
 urlpatterns = [
     path("kilns/", room.kiln_room, name="kiln_room"),
@@ -37,6 +37,11 @@ urlpatterns = [
     path("kilns/slots/<uuid:pk>/off/", firing.firing_off, name="firing_off"),
     path("kilns/slots/<uuid:pk>/off/undo/", firing.firing_off_undo, name="firing_off_undo"),
     path("kilns/slots/<uuid:pk>/unload/", firing.firing_unload, name="firing_unload"),
+    path("kilns/week/", week_plan.week_plan, name="week_plan"),
+    path("kilns/week/<uuid:job>/", week_plan.week_plan_progress, name="week_plan_progress"),
+    path(
+        "kilns/week/<uuid:job>/<uuid:slot>/take/", week_plan.week_plan_take, name="week_plan_take"
+    ),
     path("kilns/schedule/", schedule.kiln_schedule, name="kiln_schedule"),
     path("kilns/schedule/pdf/", schedule.kiln_schedule_pdf, name="kiln_schedule_pdf"),
 ]

@@ -1,4 +1,7 @@
-"""Prints how well drawings are compared and ideas counted. Run: make study (some minutes)."""
+"""Prints how well drawings are compared, ideas counted and weeks of kilns planned.
+
+Run: make study (some minutes).
+"""
 
 import sys
 from collections.abc import Iterator
@@ -12,7 +15,7 @@ from planning.exploration.poses import WAYS
 from planning.exploration.similarity import compared, likeness
 from tests.planning.exploration.ideas import FITTED, UNSEEN, Array
 
-from . import solids
+from . import solids, weeks
 from .drawings import Again, Read, again, made_up, of_pictures, read
 from .figures import auc, counted, pairs
 from .outside import ICONS, LIVING, outlines, sketchbooks
@@ -108,6 +111,9 @@ def main() -> None:
         say(line)
     say()
     for line in table():
+        say(line)
+    say()
+    for line in weeks.table():
         say(line)
 
 

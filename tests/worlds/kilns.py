@@ -4,10 +4,13 @@ from collections.abc import Mapping
 from datetime import date, time
 from typing import Any
 
+from studio.jobs.models import Job
+from studio.jobs.work import claimed
 from studio.kilns.models import Program, Slot
 from studio.kilns.services.firing import light, log_entry, shut_off
 from studio.kilns.services.loads import place_pots
 from studio.kilns.services.slots import add_slot
+from studio.kilns.services.week_plans import ask_for_week_plan, plan_the_week
 from studio.room.services import add_glaze
 from tests.cast import NOW, School
 from tests.studio.kilns.kiln_room import GLAZE, a_kiln, a_slot
@@ -35,7 +38,24 @@ def things(cast: School, made: Mapping[str, str]) -> dict[str, Any]:
         "slot": slot,
         "glaze": glaze,
         **fired(cast, slot),
+        "week_plan": planned(cast),
     }
+
+
+def planned(cast: School) -> Job:
+    """The week of that bisque, planned."""
+    job = ask_for_week_plan(
+        studio=cast.studio,
+        monday=date(2026, 3, 16),
+        must_go=[],
+        not_now=[],
+        by=cast.technician,
+        at=NOW,
+    )
+    # Where transactions are real the queue has done it already.
+    if work := claimed(job_id=str(job.pk)):
+        plan_the_week(work)
+    return job
 
 
 def fired(cast: School, slot: Slot) -> dict[str, Any]:

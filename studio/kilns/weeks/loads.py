@@ -3,7 +3,7 @@
 Layer by layer, or pot by pot into what stands, leaves more out than packing the whole load anew.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from studio.kilns.furnished import furnished, trimmed
@@ -35,6 +35,7 @@ class Packer:
     standing: Sequence[Sequence[Piece]]
     insides: Mapping[str, Inside]
     units: Sequence[Unit]
+    each_load: Callable[[int], None]
     packs: int = 0
     _known: dict[tuple[object, ...], Packed] = field(default_factory=dict)
 
@@ -69,6 +70,7 @@ class Packer:
 
     def _once(self, start: int, asked: tuple[int, ...]) -> Packed:
         self.packs += 1
+        self.each_load(self.packs)
         at = self.starts[start]
         kiln = self.insides[at.kiln].kiln
         pieces = [*self.standing[start], *(p for n in asked for p in self.units[n].pieces)]

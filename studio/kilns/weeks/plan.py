@@ -1,6 +1,6 @@
 """A week of firings: chosen, packed, and gone over again where pots didn't fit."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from .answer import Answer
@@ -21,15 +21,20 @@ FEW = 60
 nothing better can be."""
 
 
-def plan_week(week: Week, before: Mapping[str, str] | None = None) -> Answer:
+def plan_week(
+    week: Week,
+    before: Mapping[str, str] | None = None,
+    *,
+    each_load: Callable[[int], None] = lambda _packed: None,
+) -> Answer:
     """Firings, their whole loads, and what is left out and why.
 
     `before` is an earlier plan, the start of each pot: it stays unless a better one is found, so
-    that a week with one more start is never planned worse. The same input gives the same answer.
-    Raises KilnRefused.
+    that a week with one more start is never planned worse. `each_load` is told how many loads were
+    packed, now and then. The same input gives the same answer. Raises KilnRefused.
     """
     refuse_troubles(week)
-    table = Table.laid(week)
+    table = Table.laid(week, each_load)
     whole = table.limits(dict.fromkeys(table.insides, WHOLE))
     few = len(table.units) <= FEW
     rigorous = table.model(whole, least=True).solved(balance=few)

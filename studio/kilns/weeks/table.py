@@ -1,6 +1,6 @@
 """All that a week's plans are made and judged with."""
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -30,9 +30,10 @@ class Table:
     standing: Sequence[Sequence[Piece]]
     units: Sequence[Unit]
     fills: Mapping[str, Learned]
+    each_load: Callable[[int], None]
 
     @classmethod
-    def laid(cls, week: Week) -> "Table":
+    def laid(cls, week: Week, each_load: Callable[[int], None]) -> "Table":
         insides = {kiln.id: Inside(kiln) for kiln in week.kilns}
         pieces = {each.id: each.piece for each in week.pots}
         standing = [
@@ -45,7 +46,8 @@ class Table:
             name: learned(inside, _goes(week, units, name, inside))
             for name, inside in insides.items()
         }
-        return cls(week, insides, standing, units, fills)
+        each_load(len(fills))
+        return cls(week, insides, standing, units, fills, each_load)
 
     @cached_property
     def groups(self) -> list[Group]:
@@ -63,7 +65,7 @@ class Table:
 
     @cached_property
     def packer(self) -> Packer:
-        return Packer(self.week.starts, self.standing, self.insides, self.units)
+        return Packer(self.week.starts, self.standing, self.insides, self.units, self.each_load)
 
     @cached_property
     def kept(self) -> frozenset[int]:
