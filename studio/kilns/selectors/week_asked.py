@@ -13,7 +13,6 @@ from studio.ware.selectors import ReadyPot, ready_for_bisque, ready_for_glaze
 
 from .loads import contents_of, furniture_of, piece_of, stock_of
 from .waiting import cone_of, wrong_cone
-from .weeks import with_what_counts
 
 DAYS = timedelta(days=7)
 
@@ -29,7 +28,7 @@ class ByHand:
 def open_slots(studio: Studio, monday: date, at: datetime) -> list[Slot]:
     """Standing and unlit, of the week that begins on this day, and not before now."""
     begin = datetime.combine(monday, time(), studio.zone).astimezone(UTC)
-    seen = with_what_counts(Slot.objects.open().filter(studio=studio))
+    seen = Slot.objects.open().filter(studio=studio).select_related("kiln", "program")
     return list(seen.filter(starts_at__gte=max(begin, at), starts_at__lt=_end(studio, monday)))
 
 

@@ -2,20 +2,17 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 from typing import Any
 
 from django.utils.translation import gettext as _
 
 from studio.jobs.models import Job
-from studio.kilns.models import Placement, Program, Slot
+from studio.kilns.models import Placement, Slot
 from studio.kilns.weeks.reasons import WHY
 from studio.kilns.wording import sentence
 from studio.people.models import Studio
-from studio.room.models import Kiln
 from studio.ware.models import Pot
-
-from .week_asked import open_slots
 
 KIND = "plan_week"
 
@@ -85,8 +82,9 @@ def newest_plan(studio: Studio, monday: date) -> Job | None:
     return next(done, None)
 
 
-def shown_plan(studio: Studio, monday: date, at: datetime) -> WeekPlan | None:
-    """The last plan that was asked for. A fixed number of queries."""
+def shown_plan(studio: Studio, monday: date, opened: Iterable[Slot]) -> WeekPlan | None:
+    """The last plan that was asked for; `opened` are the week's slots that are open now. Three
+    queries."""
     jobs = plans_of(studio, monday)
     if not jobs or jobs[0].state != Job.State.DONE:
         return WeekPlan(jobs[0]) if jobs else None
@@ -96,7 +94,7 @@ def shown_plan(studio: Studio, monday: date, at: datetime) -> WeekPlan | None:
     named += [each["pot"] for each in result["left_out"]]
     rows = Pot.objects.filter(studio=studio, pk__in=named).select_related("piece__student")
     pots = {str(pot.pk): pot for pot in rows}
-    slots = {str(slot.pk): slot for slot in open_slots(studio, monday, at)}
+    slots = {str(slot.pk): slot for slot in opened}
     loaded = Placement.objects.filter(pot__in=list(rows), done=False)
     into = {str(pot): str(slot) for pot, slot in loaded.values_list("pot", "load__slot")}
     lit = {each["slot"] for each in result["firings"]}
@@ -131,30 +129,26 @@ def _proposed(
 def _reasons(
     studio: Studio, left_out: Iterable[Mapping[str, Any]], pots: Mapping[str, Pot]
 ) -> Iterable[Reason]:
-    kilns = {str(kiln.pk): str(kiln) for kiln in Kiln.objects.filter(studio=studio)}
-    programs = {str(each.pk): str(each) for each in Program.objects.filter(studio=studio)}
     found: dict[tuple[str, str], list[Pot]] = {}
     for each in left_out:
         if each["pot"] in pots:
-            fits = _fits(each, kilns, programs)
+            fits = _fits(each)
             found.setdefault((each["why"], fits), []).append(pots[each["pot"]])
     for (why, fits), those in found.items():
         yield Reason(sentence(WHY[why], {}, studio), fits, tuple(those))
 
 
-def _fits(each: Mapping[str, Any], kilns: Mapping[str, str], programs: Mapping[str, str]) -> str:
+def _fits(each: Mapping[str, Any]) -> str:
     """What would fit it, in a sentence; nothing where only a larger kiln would."""
-    names = [kilns[pk] for pk in each["kilns"] if pk in kilns]
-    suits = [programs[pk] for pk in each["programs"] if pk in programs]
-    if not names or each["why"] == "not_now":
+    if not each["kilns"] or each["why"] == "not_now":
         return ""
-    if not suits:
-        return _("A firing that suits it in %(kilns)s would take it.") % {"kilns": _either(names)}
-    words = {"programs": _either(suits), "kilns": _either(names)}
+    words = {"programs": _either(each["programs"]), "kilns": _either(each["kilns"])}
+    if not each["programs"]:
+        return _("A firing that suits it in %(kilns)s would take it.") % words
     return _("One more firing of %(programs)s in %(kilns)s would take it.") % words
 
 
-def _either(names: list[str]) -> str:
+def _either(names: Iterable[str]) -> str:
     return _(" or ").join(sorted(names))
 
 

@@ -4,7 +4,7 @@ The plan proposes; nothing is loaded before somebody takes a firing of it, and w
 changed on the load's own page.
 """
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from datetime import date, datetime
 from typing import Any
 
@@ -15,7 +15,7 @@ from studio.jobs.kinds import Kind
 from studio.jobs.models import Job
 from studio.jobs.services import ask_for
 from studio.jobs.work import Work
-from studio.kilns.models import Slot
+from studio.kilns.models import Program, Slot
 from studio.kilns.refusal import KilnRefused
 from studio.kilns.selectors.week_asked import ByHand, open_slots, week_to_plan
 from studio.kilns.selectors.week_plans import KIND, key_of, newest_plan
@@ -23,6 +23,7 @@ from studio.kilns.weeks.answer import Answer
 from studio.kilns.weeks.plan import plan_week
 from studio.kilns.wording import refused
 from studio.people.models import Studio, User
+from studio.room.models import Kiln
 from studio.room.services.checking import require_staff
 from studio.ware.models import Pot
 
@@ -79,7 +80,7 @@ def plan_the_week(work: Work) -> None:
         answer = plan_week(week, former, each_load=tell)
     except KilnRefused as refusal:
         raise refused(refusal.problems, job.studio) from None
-    with work.finishing(_result(answer)):
+    with work.finishing(_result(answer, _names(job.studio))):
         pass
 
 
@@ -99,7 +100,7 @@ def _firings(job: Job | None) -> Sequence[dict[str, Any]]:
     return job.result.get("firings", ()) if job else ()
 
 
-def _result(answer: Answer) -> dict[str, Any]:
+def _result(answer: Answer, names: Mapping[str, str]) -> dict[str, Any]:
     late, standing = set(answer.late), _standing(answer)
     return {
         "firings": [
@@ -113,13 +114,24 @@ def _result(answer: Answer) -> dict[str, Any]:
             for each in answer.firings
         ],
         "left_out": [
-            {"pot": each.id, "why": each.why, "kilns": each.kilns, "programs": each.programs}
+            {
+                "pot": each.id,
+                "why": each.why,
+                "kilns": [names[pk] for pk in each.kilns],
+                "programs": [names[pk] for pk in each.programs],
+            }
             for each in answer.left_out
         ],
         "score": answer.score._asdict(),
         "calibrated": vars(answer.calibrated),
         "area_height": vars(answer.area_height),
     }
+
+
+def _names(studio: Studio) -> dict[str, str]:
+    """As they are now: a plan is read as things stood."""
+    rows = [*Kiln.objects.filter(studio=studio), *Program.objects.filter(studio=studio)]
+    return {str(each.pk): str(each) for each in rows}
 
 
 def _standing(answer: Answer) -> set[str]:

@@ -28,7 +28,7 @@ from .schedule import WEEK, week_asked
 def week_plan(request: HttpRequest) -> HttpResponse:
     """What waits, what is open, and the plan that was asked for last."""
     studio, monday, at = studio_of(person_of(request)), week_asked(request), timezone.now()
-    waiting = waiting_pots(studio)
+    waiting, slots = waiting_pots(studio), open_slots(studio, monday, at)
     refusal = None
     if request.method == "POST":
         pots = [each.pot for each in waiting]
@@ -45,9 +45,9 @@ def week_plan(request: HttpRequest) -> HttpResponse:
         except Refused as found:
             refusal = found
     context = {
-        "plan": shown_plan(studio, monday, at),
+        "plan": shown_plan(studio, monday, slots),
         "waiting": waiting,
-        "slots": open_slots(studio, monday, at),
+        "slots": slots,
         "refusal": refusal,
         "monday": monday,
         "before": monday - WEEK,
@@ -65,8 +65,9 @@ def week_plan_progress(request: HttpRequest, job: UUID) -> HttpResponse:
     """The plan as it stands now; the page asks for it while it is being made."""
     found = _job(request, job)
     monday = date.fromisoformat(found.wanted["monday"])
+    slots = open_slots(found.studio, monday, timezone.now())
     context = {
-        "plan": shown_plan(found.studio, monday, timezone.now()),
+        "plan": shown_plan(found.studio, monday, slots),
         "today": timezone.localdate(),
     }
     return render(request, "kilns/_week_plan.html", context)

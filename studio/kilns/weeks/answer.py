@@ -1,6 +1,6 @@
 """A planned week, what it leaves out, and how near it comes to what could be."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -31,10 +31,6 @@ class Bound:
     after_glaze_day: int
     left_out: int
     firings: int
-
-    def gaps(self, score: Score) -> dict[str, int]:
-        """How far a plan is above it, by part."""
-        return {name: getattr(score, name) - least for name, least in vars(self).items()}
 
 
 @dataclass(frozen=True)
@@ -81,7 +77,3 @@ class Answer:
     def pots(self) -> dict[str, str]:
         """The start of each pot that goes."""
         return {name: firing.start.id for firing in self.firings for name in firing.pots}
-
-
-def bound(values: Sequence[int]) -> Bound:
-    return Bound(*values)

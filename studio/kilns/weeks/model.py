@@ -136,8 +136,8 @@ class Model:
         if balance and self.flows:
             lit = found.columns[: len(self.starts)].round()
             even = self._solution({self._fullest: 1.0}, found.search, BALANCE_NODES, lit)
-            if even.columns is not None:
-                found = replace(found, columns=even.columns)
+            better = found.columns if even.columns is None else even.columns
+            found = replace(found, columns=better)
         return self._choice(found)
 
     def _at_best(self) -> "_Reached | None":
@@ -147,9 +147,8 @@ class Model:
         for stage, value in zip(STAGES, least, strict=False):
             row, more = self._stage(stage)
             search.add(row, value - more + HALF)
-        if not least[-1]:
-            for row, upper in self._covers():
-                search.add(row, upper)
+        for row, upper in self._covers():
+            search.add(row, upper)
         found = self._solution(self._stage("firings")[0], search, NODES)
         if found.columns is None:
             return None

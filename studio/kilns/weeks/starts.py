@@ -34,11 +34,10 @@ def possible_starts(
 def _of_a_day(kiln: str, hours: Hours, program: str, day: date, zone: ZoneInfo) -> Iterator[Start]:
     off_h, unload_h = hours.programs[program]
     spans = starts_that_fit(hours.start, hours.off, off_h, day, zone)
-    for at in sorted({at for span in spans for at in span}):
-        lit = moment(day, at, zone)
-        if lit is not None:
-            name = f"{kiln} {program} {day.isoformat()} {at:%H:%M}"
-            yield Start(name, kiln, program, lit, after(lit, off_h), after(lit, unload_h))
+    times = sorted({at for span in spans for at in span})
+    for lit in [lit for at in times if (lit := moment(day, at, zone)) is not None]:
+        name = f"{kiln} {program} {lit.astimezone(zone):%Y-%m-%d %H:%M}"
+        yield Start(name, kiln, program, lit, after(lit, off_h), after(lit, unload_h))
 
 
 def in_the_way(one: Start, other: Start, apart: Mapping[str, frozenset[str]]) -> bool:

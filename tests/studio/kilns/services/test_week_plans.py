@@ -13,7 +13,8 @@ from studio.errors import Conflict, Refused
 from studio.jobs.models import Job
 from studio.jobs.work import claimed
 from studio.kilns.selectors.loads import contents
-from studio.kilns.selectors.week_plans import newest_plan, shown_plan
+from studio.kilns.selectors.week_asked import open_slots
+from studio.kilns.selectors.week_plans import WeekPlan, newest_plan, shown_plan
 from studio.kilns.services.loads import place_pots, take_out
 from studio.kilns.services.slots import cancel_slot
 from studio.kilns.services.week_plans import (
@@ -46,6 +47,12 @@ def planned(cast: School, **by_hand: Any) -> Job:
     return job
 
 
+def shown(cast: School) -> WeekPlan:
+    found = shown_plan(cast.studio, MONDAY, open_slots(cast.studio, MONDAY, LATER))
+    assert found is not None
+    return found
+
+
 def asked(cast: School, **changed: Any) -> Job:
     values = {"studio": cast.studio, "monday": MONDAY, "must_go": [], "not_now": []}
     return ask_for_week_plan(**values | {"by": cast.technician, "at": LATER} | changed)
@@ -58,19 +65,16 @@ def test_a_planned_firing_is_taken_and_the_other_one_is_not_needed(cast: School)
     (one,) = job.result["firings"]
     assert sorted(one["pots"]) == sorted(str(pot.pk) for pot in pots)
     assert job.result["score"]["firings"] == job.result["area_height"]["firings"] == 1
-    shown = shown_plan(cast.studio, MONDAY, LATER)
-    assert shown is not None
-    (proposed,) = shown.firings
-    assert (proposed.taken, [slot.pk for slot in shown.unused]) == (
+    plan = shown(cast)
+    (proposed,) = plan.firings
+    assert (proposed.taken, [slot.pk for slot in plan.unused]) == (
         False,
         [slot.pk for slot in slots if slot.pk != proposed.slot.pk],
     )
     loaded = take_week_plan(job=job, slot=proposed.slot, by=cast.technician, at=LATER)
     assert {each.pot_id for each in loaded.placed} == {pot.pk for pot in pots}
     assert wrong_with(proposed.slot) == []
-    again = shown_plan(cast.studio, MONDAY, LATER)
-    assert again is not None
-    assert again.firings[0].taken
+    assert shown(cast).firings[0].taken
 
 
 def test_a_plan_made_anew_keeps_what_is_loaded_and_what_was_planned(cast: School) -> None:
@@ -94,9 +98,8 @@ def test_pots_kept_back_or_that_no_program_of_the_week_suits_are_told_why(cast: 
     a_slot(cast.technician, kiln=kiln, program=program(cast.technician, "glaze"), start=time(9))
     pots = many_dry(cast, 2)
     planned(cast, not_now=pots[:1], must_go=pots[1:])
-    shown = shown_plan(cast.studio, MONDAY, LATER)
-    assert shown is not None
-    told = {each.pots[0].pk: (each.why, each.fits) for each in shown.left_out}
+    plan = shown(cast)
+    told = {each.pots[0].pk: (each.why, each.fits) for each in plan.left_out}
     assert told[pots[0].pk] == ("It is kept back by hand.", "")
     why, fits = told[pots[1].pk]
     assert why == "No firing of this week has a program that suits it."
