@@ -63,18 +63,21 @@ def round_pots(count: int, wide: float) -> Week:
 
 
 @pytest.mark.usefixtures("reckoned_too_full")
+@pytest.mark.parametrize("rounds", [1, 6])
 @pytest.mark.parametrize("few", [0, 60])
 def test_firings_that_were_asked_too_much_of_are_asked_less(
-    monkeypatch: pytest.MonkeyPatch, few: int
+    monkeypatch: pytest.MonkeyPatch, few: int, rounds: int
 ) -> None:
     # Four circles of 140 mm with 10 mm between them stand on 300 mm, whatever else one tries;
     # by area there would be room for five (n unit circles in the smallest square, standards
     # of packing: four need a side of 4 radii, five one of 4.828).
     monkeypatch.setattr(planning, "FEW", few)
-    asked = round_pots(8, 140)
+    monkeypatch.setattr(planning, "ROUNDS", rounds)
+    asked = round_pots(10, 140)
     answer = plan_week(asked)
     assert not wrong(asked, answer)
-    assert (answer.score.left_out, answer.score.firings) == (0, 2)
+    assert (answer.score.left_out, answer.score.firings) == (0, 3)
+    assert answer.area_height.firings == 2
 
 
 def test_a_week_of_a_small_class_is_sound_and_planned_the_same_way_again() -> None:
