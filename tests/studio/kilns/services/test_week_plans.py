@@ -54,7 +54,7 @@ def shown(cast: School) -> WeekPlan:
 
 
 def asked(cast: School, **changed: Any) -> Job:
-    values = {"studio": cast.studio, "monday": MONDAY, "must_go": [], "not_now": []}
+    values: dict[str, Any] = {"studio": cast.studio, "monday": MONDAY, "must_go": [], "not_now": []}
     return ask_for_week_plan(**values | {"by": cast.technician, "at": LATER} | changed)
 
 

@@ -76,7 +76,7 @@ def best_of_all(asked: Week, holds: dict[str, int]) -> tuple[int, ...]:
     never = {
         frozenset(pair)
         for pair in combinations(range(len(asked.starts)), 2)
-        if in_the_way(*(asked.starts[n] for n in pair), asked.kilns)
+        if in_the_way(asked.starts[pair[0]], asked.starts[pair[1]], asked.kilns)
     }
     choices = [(*_suits(each, asked.starts), None) for each in asked.pots]
     return min(_score(asked, plan) for plan in product(*choices) if _may(asked, plan, holds, never))
