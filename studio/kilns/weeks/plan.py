@@ -38,6 +38,7 @@ def plan_week(
     whole = table.limits(dict.fromkeys(table.insides, WHOLE))
     few = len(table.units) <= FEW
     rigorous = table.model(whole, least=True).solved(balance=few)
+    each_load(table.packer.packs)
     usual = table.model(table.limits({k: v.usual for k, v in table.fills.items()}))
     choice = usual.solved()
     plans = [_former(table, before)] if before else []
