@@ -18,7 +18,7 @@ PIP_INSTALL := $(BIN)/python -m pip install --disable-pip-version-check --quiet 
 # What is computed is run by a test to its last branch; of the services all but branches that only a
 # race can reach.
 PURE := planning/geometry/*,planning/rows/*,planning/bench/*,planning/exploration/*,planning/pictures/*,planning/splitting/*,planning/statics/*,planning/tracing/*,planning/codes.py,planning/milestones.py
-PURE := $(PURE),studio/kilns/cones.py,studio/kilns/heat/*,studio/kilns/hours.py,studio/kilns/furnished.py,studio/kilns/shipped.py,studio/kilns/packing/*
+PURE := $(PURE),studio/kilns/cones.py,studio/kilns/heat/*,studio/kilns/hours.py,studio/kilns/furnished.py,studio/kilns/shipped.py,studio/kilns/packing/*,studio/kilns/weeks/*
 PURE := $(PURE),studio/room/cones.py,studio/room/shrinkage.py,studio/ware/stages.py,assessments/scoring/*,studio/units/*,studio/people/calendar.py
 PURE := $(PURE),studio/clay/allowance.py,studio/clay/ordering.py,studio/ware/drying.py
 SERVICES := planning/services/*,assessments/services/*,studio/people/services/*,studio/people/roster/*,studio/jobs/services.py
@@ -36,7 +36,7 @@ help:
 	@echo "make test      check, then the tests"
 	@echo "make coverage  the tests again, watched: is every line of what is computed run by one"
 	@echo "make bench     how quick it is, as ratios"
-	@echo "make study     how well drawings are compared and ideas counted (some minutes)"
+	@echo "make study     how well drawings are compared, ideas counted and weeks planned (some minutes)"
 	@echo "make pictures  the README's pictures, taken from the running product"
 
 .venv/bin/python:

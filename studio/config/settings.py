@@ -215,6 +215,7 @@ JOB_KINDS = {
     "read_scan": "planning.services.scans.READ_SCAN_KIND",
     "side_by_side": "planning.services.side_by_side.SIDE_BY_SIDE",
     "class_set": "studio.board.services.class_sets.CLASS_SET",
+    "plan_week": "studio.kilns.services.week_plans.PLAN_WEEK",
 }
 # What `manage.py work` calls with the time now and then, beside taking over lost jobs.
 HOUSEKEEPING = [

@@ -38,6 +38,10 @@ MESSAGES: Mapping[str, str] = {
     "no_post": sentence(
         "A layer with another one above it needs its posts. Give their height in this layer."
     ),
+    "too_many_in_week": sentence("There are %(count)s; a week may have at most %(most)s."),
+    "unknown_kiln": sentence("%(id)s isn't among the kilns of this week."),
+    "firing_order": sentence("A kiln is lit, is off later, and is unloaded then or after that."),
+    "until_too_early": sentence("The week ends after its last firing can be unloaded."),
 }
 
 _UNITS = {"_c_per_h": " °C/h", "_mm": " mm", "_c": " °C", "_h": " h", "_min": " min", "_kw": " kW"}

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import calendars, firing, loads, moving, programs, room, schedule, slots
+from .views import calendars, firing, loads, moving, programs, room, schedule, slots, week_plan
 
 urlpatterns = [
     path("kilns/", room.kiln_room, name="kiln_room"),
@@ -47,6 +47,11 @@ urlpatterns = [
     path("kilns/calendars/", calendars.kiln_calendars, name="kiln_calendars"),
     path("kilns/calendars/<uuid:pk>/end/", calendars.kiln_calendar_end, name="kiln_calendar_end"),
     path("kilns/calendar/<str:secret>.ics", calendars.kiln_calendar, name="kiln_calendar"),
+    path("kilns/week/", week_plan.week_plan, name="week_plan"),
+    path("kilns/week/<uuid:job>/", week_plan.week_plan_progress, name="week_plan_progress"),
+    path(
+        "kilns/week/<uuid:job>/<uuid:slot>/take/", week_plan.week_plan_take, name="week_plan_take"
+    ),
     path("kilns/schedule/", schedule.kiln_schedule, name="kiln_schedule"),
     path("kilns/schedule/pdf/", schedule.kiln_schedule_pdf, name="kiln_schedule_pdf"),
 ]

@@ -62,6 +62,10 @@ POST   firing_off            slot                          ok   ok    ok    ok  
 POST   firing_off_undo       slot                          ok   ok    ok    ok   no   no   no   in
 GET    firing_unload         slot                          ok   ok    ok    ok   no   no   no   in
 POST   firing_unload         slot                          ok   ok    ok    ok   no   no   no   in
+GET    week_plan                                           ok   ok    ok    ok   no   no   no   in
+POST   week_plan                                           ok   ok    ok    ok   no   no   no   in
+GET    week_plan_progress    week_plan                     ok   ok    ok    ok   no   no   no   in
+POST   week_plan_take        week_plan slot                ok   ok    ok    ok   no   no   no   in
 GET    kiln_schedule                                       ok   ok    ok    ok   no   no   no   in
 GET    kiln_schedule_pdf                                 ok   ok    ok    ok   no   no   no   in
 GET    kiln_calendars                                      ok   ok    ok    ok   no   no   no   in

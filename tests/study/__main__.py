@@ -1,4 +1,7 @@
-"""Prints how well ideas are counted and cones foretold. Run: make study (some minutes)."""
+"""Prints how well ideas are counted, cones foretold and weeks of kilns planned.
+
+Run: make study (some minutes).
+"""
 
 import sys
 from collections.abc import Iterator
@@ -12,7 +15,7 @@ from planning.exploration.poses import WAYS
 from planning.exploration.similarity import compared, likeness
 from tests.planning.exploration.ideas import FITTED, UNSEEN, Array
 
-from . import heat, solids
+from . import heat, solids, weeks
 from .drawings import Again, Read, again, made_up, of_pictures, read
 from .figures import auc, counted, pairs
 from .outside import ICONS, LIVING, outlines, sketchbooks
@@ -111,6 +114,9 @@ def main() -> None:
         say(line)
     say()
     for line in heat.table():
+        say(line)
+    say()
+    for line in weeks.table():
         say(line)
 
 

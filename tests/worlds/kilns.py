@@ -4,11 +4,14 @@ from collections.abc import Mapping
 from datetime import date, time
 from typing import Any
 
+from studio.jobs.models import Job
+from studio.jobs.work import claimed
 from studio.kilns.models import Program, Slot
 from studio.kilns.services.calendars import make_calendar_address
 from studio.kilns.services.firing import light, log_entry, shut_off
 from studio.kilns.services.loads import place_pots
 from studio.kilns.services.slots import add_slot
+from studio.kilns.services.week_plans import ask_for_week_plan, plan_the_week
 from studio.room.services import add_glaze
 from tests.cast import NOW, School
 from tests.studio.kilns.kiln_room import GLAZE, a_kiln, a_slot
@@ -37,6 +40,7 @@ def things(cast: School, made: Mapping[str, str]) -> dict[str, Any]:
         "glaze": glaze,
         **fired(cast, slot),
         **calendars(cast),
+        "week_plan": planned(cast),
     }
 
 
@@ -47,6 +51,22 @@ def calendars(cast: School) -> dict[str, Any]:
         studio=cast.studio, section=cast.section, by=cast.teacher, at=NOW
     )
     return {"studio_calendar": kept, "class_calendar": section, "calendar_secret": secret}
+
+
+def planned(cast: School) -> Job:
+    """The week of that bisque, planned."""
+    job = ask_for_week_plan(
+        studio=cast.studio,
+        monday=date(2026, 3, 16),
+        must_go=[],
+        not_now=[],
+        by=cast.technician,
+        at=NOW,
+    )
+    # Where transactions are real the queue has done it already.
+    if work := claimed(job_id=str(job.pk)):
+        plan_the_week(work)
+    return job
 
 
 def fired(cast: School, slot: Slot) -> dict[str, Any]:

@@ -10,7 +10,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('kilns', '0001_initial'),
+        ('kilns', '0002_witness_readings'),
         ('people', '0001_initial'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]

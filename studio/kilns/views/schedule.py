@@ -17,6 +17,7 @@ from studio.people.access import STAFF, only, person_of, studio_of
 from studio.people.models import PaperSize
 from studio.web.printing import paper_asked, pdf_answer
 
+WEEK = timedelta(weeks=1)
 MOST_YEARS = 20
 """Whoever asks for the year 1 or 9999 has slipped; the days around it don't all exist."""
 
@@ -24,14 +25,14 @@ MOST_YEARS = 20
 @only(*STAFF)
 @require_safe
 def kiln_schedule(request: HttpRequest) -> HttpResponse:
-    studio, monday = studio_of(person_of(request)), _week(request)
+    studio, monday = studio_of(person_of(request)), week_asked(request)
     today = timezone.localdate()
     week = week_print(studio, monday, printed_on=today, address=str)
     context = {
         "week": week,
         "monday": monday,
-        "before": monday - timedelta(weeks=1),
-        "following": monday + timedelta(weeks=1),
+        "before": monday - WEEK,
+        "following": monday + WEEK,
         "papers": PaperSize.choices,
         "paper": studio.paper,
     }
@@ -42,7 +43,7 @@ def kiln_schedule(request: HttpRequest) -> HttpResponse:
 @require_safe
 def kiln_schedule_pdf(request: HttpRequest) -> HttpResponse:
     """The PDF, in the paper that is asked for or else the studio's."""
-    studio, monday = studio_of(person_of(request)), _week(request)
+    studio, monday = studio_of(person_of(request)), week_asked(request)
 
     def address(slot: Slot) -> str:
         return request.build_absolute_uri(reverse("firing_log", args=[slot.pk]))
@@ -52,7 +53,7 @@ def kiln_schedule_pdf(request: HttpRequest) -> HttpResponse:
     return pdf_answer(schedule_pdf(week, page), f"kiln-schedule-{monday:%Y-%m-%d}")
 
 
-def _week(request: HttpRequest) -> date:
+def week_asked(request: HttpRequest) -> date:
     """The Monday of the week that is asked for, by any of its days; else of this week."""
     try:
         asked = parse_date(request.GET.get("week", ""))

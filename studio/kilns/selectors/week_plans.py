@@ -1,0 +1,163 @@
+"""Plans of a week that were asked for, as a page shows them."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from studio.jobs.models import Job
+from studio.kilns.models import Placement, Slot
+from studio.kilns.weeks.reasons import WHY
+from studio.kilns.wording import sentence
+from studio.people.models import Studio
+from studio.ware.models import Pot
+
+KIND = "plan_week"
+
+
+@dataclass(frozen=True)
+class Proposed:
+    """One firing of a plan. `taken`: all that was new in it stands in the load by now."""
+
+    slot: Slot
+    pots: tuple[Pot, ...]
+    late: tuple[Pot, ...]
+    new: int
+    taken: bool
+
+
+@dataclass(frozen=True)
+class Reason:
+    """Pots that are left out for one reason, and what would fit them."""
+
+    why: str
+    fits: str
+    pots: tuple[Pot, ...]
+
+
+@dataclass(frozen=True)
+class Part:
+    """One part of what a plan is judged by: its own figure, and the two bounds."""
+
+    name: str
+    reached: int
+    calibrated: int
+    area_height: int
+
+
+@dataclass(frozen=True)
+class WeekPlan:
+    """A job and what it answered once it is done. `unused`: open slots that it doesn't light."""
+
+    job: Job
+    firings: tuple[Proposed, ...] = ()
+    left_out: tuple[Reason, ...] = ()
+    parts: tuple[Part, ...] = ()
+    unused: tuple[Slot, ...] = ()
+
+    @property
+    def is_open(self) -> bool:
+        return self.job.state in Job.OPEN
+
+    @property
+    def is_done(self) -> bool:
+        return self.job.state == Job.State.DONE
+
+
+def key_of(monday: date) -> str:
+    return monday.isoformat()
+
+
+def plans_of(studio: Studio, monday: date) -> list[Job]:
+    """The newest first; kept as long as a job's result is."""
+    jobs = Job.objects.filter(studio=studio, kind=KIND, unique_key=key_of(monday))
+    return list(jobs.select_related("studio").order_by("-asked_at", "-pk"))
+
+
+def newest_plan(studio: Studio, monday: date) -> Job | None:
+    """The last one that was done."""
+    done = (job for job in plans_of(studio, monday) if job.state == Job.State.DONE)
+    return next(done, None)
+
+
+def shown_plan(studio: Studio, monday: date, opened: Iterable[Slot]) -> WeekPlan | None:
+    """The last plan that was asked for; `opened` are the week's slots that are open now. Three
+    queries."""
+    jobs = plans_of(studio, monday)
+    if not jobs or jobs[0].state != Job.State.DONE:
+        return WeekPlan(jobs[0]) if jobs else None
+    job = jobs[0]
+    result = job.result
+    named = [pk for each in result["firings"] for pk in each["pots"]]
+    named += [each["pot"] for each in result["left_out"]]
+    rows = Pot.objects.filter(studio=studio, pk__in=named).select_related("piece__student")
+    pots = {str(pot.pk): pot for pot in rows}
+    slots = {str(slot.pk): slot for slot in opened}
+    loaded = Placement.objects.filter(pot__in=list(rows), done=False)
+    into = {str(pot): str(slot) for pot, slot in loaded.values_list("pot", "load__slot")}
+    lit = {each["slot"] for each in result["firings"]}
+    return WeekPlan(
+        job,
+        tuple(
+            _proposed(each, slots, pots, into)
+            for each in result["firings"]
+            if each["slot"] in slots
+        ),
+        tuple(_reasons(studio, result["left_out"], pots)),
+        _parts(result),
+        tuple(slot for pk, slot in slots.items() if pk not in lit),
+    )
+
+
+def _proposed(
+    each: Mapping[str, Any],
+    slots: Mapping[str, Slot],
+    pots: Mapping[str, Pot],
+    into: Mapping[str, str],
+) -> Proposed:
+    return Proposed(
+        slots[each["slot"]],
+        tuple(pots[pk] for pk in each["pots"] if pk in pots),
+        tuple(pots[pk] for pk in each["late"] if pk in pots),
+        len(each["new"]),
+        all(into.get(pk) == each["slot"] for pk in each["new"]),
+    )
+
+
+def _reasons(
+    studio: Studio, left_out: Iterable[Mapping[str, Any]], pots: Mapping[str, Pot]
+) -> Iterable[Reason]:
+    found: dict[tuple[str, str], list[Pot]] = {}
+    for each in left_out:
+        if each["pot"] in pots:
+            fits = _fits(each)
+            found.setdefault((each["why"], fits), []).append(pots[each["pot"]])
+    for (why, fits), those in found.items():
+        yield Reason(sentence(WHY[why], {}, studio), fits, tuple(those))
+
+
+def _fits(each: Mapping[str, Any]) -> str:
+    """What would fit it, in a sentence; nothing where only a larger kiln would."""
+    if not each["kilns"] or each["why"] == "not_now":
+        return ""
+    words = {"programs": _either(each["programs"]), "kilns": _either(each["kilns"])}
+    if not each["programs"]:
+        return _("A firing that suits it in %(kilns)s would take it.") % words
+    return _("One more firing of %(programs)s in %(kilns)s would take it.") % words
+
+
+def _either(names: Iterable[str]) -> str:
+    return _(" or ").join(sorted(names))
+
+
+def _parts(result: Mapping[str, Any]) -> tuple[Part, ...]:
+    names = {
+        "must_go_left": _("Pots that must go and are left out"),
+        "late": _("Late pots"),
+        "left_out": _("Pots left out, without those that no firing of the week suits"),
+        "firings": _("Firings"),
+    }
+    score, near, least = result["score"], result["calibrated"], result["area_height"]
+    return tuple(Part(name, score[key], near[key], least[key]) for key, name in names.items())

@@ -1,0 +1,146 @@
+"""A week of kilns planned in the background: which waiting pots go into which open slot.
+
+The plan proposes; nothing is loaded before somebody takes a firing of it, and what they took is
+changed on the load's own page.
+"""
+
+from collections.abc import Collection, Mapping, Sequence
+from datetime import date, datetime
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from studio.errors import Conflict, Refused
+from studio.jobs.kinds import Kind
+from studio.jobs.models import Job
+from studio.jobs.services import ask_for
+from studio.jobs.work import Work
+from studio.kilns.models import Program, Slot
+from studio.kilns.refusal import KilnRefused
+from studio.kilns.selectors.week_asked import ByHand, open_slots, week_to_plan
+from studio.kilns.selectors.week_plans import KIND, key_of, newest_plan
+from studio.kilns.weeks.answer import Answer
+from studio.kilns.weeks.plan import plan_week
+from studio.kilns.wording import refused
+from studio.people.models import Studio, User
+from studio.room.models import Kiln
+from studio.room.services.checking import require_staff
+from studio.ware.models import Pot
+
+from .loads import Loaded, place_pots
+
+_MOST, _LOADS = 95, 60
+"""Per cent that are shown before the end, and about how many loads a plan packs."""
+
+
+def ask_for_week_plan(
+    *,
+    studio: Studio,
+    monday: date,
+    must_go: Collection[Pot],
+    not_now: Collection[Pot],
+    by: User,
+    at: datetime,
+) -> Job:
+    """Have the week that begins on this day planned."""
+    require_staff(by, studio)
+    if not open_slots(studio, monday, at):
+        raise Refused(_("No firing is open in this week. Plan its firings first."))
+    if both := sorted({pot.code for pot in must_go} & {pot.code for pot in not_now}):
+        message = _("%(codes)s can't both go and wait. Choose one.")
+        raise Refused(message % {"codes": ", ".join(both)})
+    return ask_for(
+        kind=KIND,
+        studio=studio,
+        by=by,
+        subjects=[studio.pk],
+        unique_key=key_of(monday),
+        wanted={
+            "monday": monday.isoformat(),
+            "must_go": sorted(str(pot.pk) for pot in must_go),
+            "not_now": sorted(str(pot.pk) for pot in not_now),
+        },
+        at=at,
+    )
+
+
+def plan_the_week(work: Work) -> None:
+    """Computes outside any transaction. What was planned before stays unless better is found."""
+    job = work.job
+    monday = date.fromisoformat(job.wanted["monday"])
+    by_hand = ByHand(frozenset(job.wanted["must_go"]), frozenset(job.wanted["not_now"]))
+    week = week_to_plan(job.studio, monday, job.asked_at, by_hand)
+    before = newest_plan(job.studio, monday)
+    former = {pot: each["slot"] for each in _firings(before) for pot in each["pots"]}
+
+    def tell(packed: int) -> None:
+        work.progress(min(_MOST, _MOST * packed // _LOADS))
+
+    try:
+        answer = plan_week(week, former, each_load=tell)
+    except KilnRefused as refusal:
+        raise refused(refusal.problems, job.studio) from None
+    with work.finishing(_result(answer, _names(job.studio))):
+        pass
+
+
+def take_week_plan(*, job: Job, slot: Slot, by: User, at: datetime) -> Loaded:
+    """One firing of a plan is loaded as it was proposed. What came between is named."""
+    require_staff(by, slot.studio)
+    proposed = next((each for each in _firings(job) if each["slot"] == str(slot.pk)), None)
+    if job.kind != KIND or job.studio_id != slot.studio_id or proposed is None:
+        raise Conflict(_("This firing isn't in the plan any more. Plan the week anew."))
+    found = Pot.objects.filter(studio=slot.studio, pk__in=proposed["new"])
+    order = {pk: n for n, pk in enumerate(proposed["new"])}
+    pots = sorted(found.select_related("piece__assignment"), key=lambda pot: order[str(pot.pk)])
+    return place_pots(slot=slot, pots=pots, by=by, at=at)
+
+
+def _firings(job: Job | None) -> Sequence[dict[str, Any]]:
+    return job.result.get("firings", ()) if job else ()
+
+
+def _result(answer: Answer, names: Mapping[str, str]) -> dict[str, Any]:
+    late, standing = set(answer.late), _standing(answer)
+    return {
+        "firings": [
+            {
+                "slot": each.start.id,
+                "pots": list(each.pots),
+                "new": [name for name in each.pots if name not in standing],
+                "late": [name for name in each.pots if name in late],
+                "filled": each.filled,
+            }
+            for each in answer.firings
+        ],
+        "left_out": [
+            {
+                "pot": each.id,
+                "why": each.why,
+                "kilns": [names[pk] for pk in each.kilns],
+                "programs": [names[pk] for pk in each.programs],
+            }
+            for each in answer.left_out
+        ],
+        "score": answer.score._asdict(),
+        "calibrated": vars(answer.calibrated),
+        "area_height": vars(answer.area_height),
+    }
+
+
+def _names(studio: Studio) -> dict[str, str]:
+    """As they are now: a plan is read as things stood."""
+    rows = [*Kiln.objects.filter(studio=studio), *Program.objects.filter(studio=studio)]
+    return {str(each.pk): str(each) for each in rows}
+
+
+def _standing(answer: Answer) -> set[str]:
+    return {
+        place.id
+        for each in answer.firings
+        for layer in each.start.layers
+        for place in layer.placements
+    }
+
+
+PLAN_WEEK = Kind(run=plan_the_week)

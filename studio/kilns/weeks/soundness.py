@@ -1,0 +1,72 @@
+"""Whether a week can be planned at all; what can't be is refused with every reason."""
+
+from collections.abc import Iterable, Iterator
+
+from studio.kilns.packing.soundness import refuse_troubles as refuse_load
+from studio.kilns.packing.tolerances import MOST_PIECES
+from studio.kilns.refusal import KilnRefused, Trouble
+
+from .inputs import Start, Week
+
+MOST_POTS = 1000
+MOST_STARTS = 400
+"""Bounds the time and the memory of one plan."""
+
+
+def refuse_troubles(week: Week) -> None:
+    """Raises KilnRefused, at paths such as `starts.2.kiln`."""
+    problems = [*_too_many(week), *_twice(week), *_start_troubles(week)]
+    if problems:
+        raise KilnRefused(problems)
+    pieces = [each.piece for each in week.pots]
+    for kiln in week.kilns:
+        refuse_load(kiln.furniture, ())
+        for first in range(0, len(pieces), MOST_PIECES):
+            refuse_load(kiln.furniture, pieces[first : first + MOST_PIECES])
+
+
+def _too_many(week: Week) -> Iterator[Trouble]:
+    for path, many, most in (
+        ("pots", week.pots, MOST_POTS),
+        ("starts", week.starts, MOST_STARTS),
+    ):
+        if len(many) > most:
+            yield Trouble(path, "too_many_in_week", {"count": len(many), "most": most})
+
+
+def _twice(week: Week) -> Iterator[Trouble]:
+    yield from _same("kilns", (each.id for each in week.kilns))
+    yield from _same("starts", (each.id for each in week.starts))
+    yield from _same("pots", (each.id for each in week.pots))
+    standing = [
+        place.id for start in week.starts for layer in start.layers for place in layer.placements
+    ]
+    yield from _same("starts", standing)
+
+
+def _same(path: str, names: Iterable[str]) -> Iterator[Trouble]:
+    seen: set[str] = set()
+    for name in names:
+        if name in seen:
+            yield Trouble(path, "same_id", {"id": name})
+        seen.add(name)
+
+
+def _start_troubles(week: Week) -> Iterator[Trouble]:
+    kilns = {each.id for each in week.kilns}
+    pots = {each.id for each in week.pots}
+    for n, start in enumerate(week.starts):
+        if start.kiln not in kilns:
+            yield Trouble(f"starts.{n}.kiln", "unknown_kiln", {"id": start.kiln})
+        if not start.lit_at < start.off_at <= start.unload_at:
+            yield Trouble(f"starts.{n}.lit_at", "firing_order")
+        if start.unload_at > week.until:
+            yield Trouble("until", "until_too_early")
+        yield from _strangers(f"starts.{n}.layers", start, pots)
+
+
+def _strangers(path: str, start: Start, pots: set[str]) -> Iterator[Trouble]:
+    for layer in start.layers:
+        for place in layer.placements:
+            if place.id not in pots:
+                yield Trouble(path, "unknown_piece", {"id": place.id})
