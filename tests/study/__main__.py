@@ -12,7 +12,7 @@ from planning.exploration.poses import WAYS
 from planning.exploration.similarity import compared, likeness
 from tests.planning.exploration.ideas import FITTED, UNSEEN, Array
 
-from . import solids
+from . import packing, solids
 from .drawings import Again, Read, again, made_up, of_pictures, read
 from .figures import auc, counted, pairs
 from .outside import ICONS, LIVING, outlines, sketchbooks
@@ -108,6 +108,9 @@ def main() -> None:
         say(line)
     say()
     for line in table():
+        say(line)
+    say()
+    for line in packing.table():
         say(line)
 
 

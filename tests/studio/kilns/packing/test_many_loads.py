@@ -47,6 +47,7 @@ def lens(front: float, depth: float) -> BaseGeometry:
 
 def drawn(piece: Piece, placement: Placement) -> BaseGeometry:
     half_x, half_y = piece.front_mm / 2, piece.depth_mm / 2
+    shape: BaseGeometry
     if piece.outline.shape == "rounded_square":
         corner = piece.outline.corner_ratio
         flat = shapely.box(corner - 1, corner - 1, 1 - corner, 1 - corner)
