@@ -24,6 +24,7 @@ GET    slot_move             slot                          ok   ok    ok    ok  
 POST   slot_move             slot                          ok   ok    ok    ok   no   no   no   in
 POST   slot_cancel           slot                          ok   ok    ok    ok   no   no   no   in
 POST   slot_bring_back       slot                          ok   ok    ok    ok   no   no   no   in
+POST   api_compute_packing                                 ok   ok    ok    ok   ok   ok   ok   in
 GET    api_kilns                                           ok   ok    ok    ok   no   no   no   in
 POST   api_kilns                                           ok   ok    ok    ok   no   no   no   in
 GET    api_kiln              kiln                          ok   ok    ok    ok   no   no   no   in

@@ -15,7 +15,7 @@ from planning.exploration.poses import WAYS
 from planning.exploration.similarity import compared, likeness
 from tests.planning.exploration.ideas import FITTED, UNSEEN, Array
 
-from . import heat, solids, weeks
+from . import heat, packing, solids, weeks
 from .drawings import Again, Read, again, made_up, of_pictures, read
 from .figures import auc, counted, pairs
 from .outside import ICONS, LIVING, outlines, sketchbooks
@@ -114,6 +114,9 @@ def main() -> None:
         say(line)
     say()
     for line in heat.table():
+        say(line)
+    say()
+    for line in packing.table():
         say(line)
     say()
     for line in weeks.table():

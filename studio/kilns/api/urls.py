@@ -2,10 +2,11 @@
 
 from django.urls import path
 
-from . import compute, firing, kilns, loads, programs, slots
+from . import compute_firing, compute_packing, firing, kilns, loads, programs, slots
 
 urlpatterns = [
-    path("compute/firing/", compute.FiringCompute.as_view(), name="api_compute_firing"),
+    path("compute/firing/", compute_firing.FiringCompute.as_view(), name="api_compute_firing"),
+    path("compute/packing/", compute_packing.PackingCompute.as_view(), name="api_compute_packing"),
     path("kilns/", kilns.Kilns.as_view(), name="api_kilns"),
     path("kilns/<uuid:pk>/", kilns.OneKiln.as_view(), name="api_kiln"),
     path("programs/", programs.Programs.as_view(), name="api_programs"),

@@ -136,7 +136,8 @@ def _best(begun: Attempt, waiting: Sequence[Piece], tries: int) -> Attempt:
             break
         first = _moved_up(first, [each.id for each in left_out])
     chosen = min(scored)[2]
-    squeeze_in(chosen, [each for each in waiting if each.id not in chosen.standing_ids])
+    left_out = [each for each in waiting if each.id not in chosen.standing_ids]
+    squeeze_in(chosen, left_out, tries)
     return chosen
 
 

@@ -14,6 +14,14 @@ SQUARE_KILN = Furniture(
 
 ONE_SHELF = Furniture(Shelf("round", 500, 500), 200, 20, (), 6, 20)
 
+# Radius of the least circle around n equal ones ÷ theirs. Kravitz 1967, table in a public sample
+# model (lindo.com packcrcl), published; 10, 12, 14, 16, 17, 20 recomputed by a numerical search.
+EQUAL_CIRCLES = {
+    1: 1, 2: 2, 3: 2.154701, 4: 2.414214, 5: 2.701302, 6: 3, 7: 3, 8: 3.304765, 9: 3.613126,
+    10: 3.813026, 11: 3.923804, 12: 4.029602, 13: 4.236068, 14: 4.328429, 15: 4.521357,
+    16: 4.615426, 17: 4.792034, 18: 4.863703, 19: 4.863703, 20: 5.122321,
+}  # fmt: skip
+
 
 def pot(name: str, wide_mm: float, height_mm: float = 100) -> Piece:
     return Piece(name, wide_mm, wide_mm, height_mm)

@@ -23,15 +23,15 @@ from studio.kilns.packing.inputs import (
 )
 from studio.kilns.packing.load import Load, Unplaced, place_into
 
-from .kilns import ONE_SHELF, POSTS_MM, ROUND_KILN, SQUARE_KILN, pot, pots
-
-# Radius of the least circle around n equal ones ÷ theirs. Kravitz 1967, table in a public sample
-# model (lindo.com packcrcl), published; 10, 12, 14, 16, 17, 20 recomputed by a numerical search.
-EQUAL_CIRCLES = {
-    1: 1, 2: 2, 3: 2.154701, 4: 2.414214, 5: 2.701302, 6: 3, 7: 3, 8: 3.304765, 9: 3.613126,
-    10: 3.813026, 11: 3.923804, 12: 4.029602, 13: 4.236068, 14: 4.328429, 15: 4.521357,
-    16: 4.615426, 17: 4.792034, 18: 4.863703, 19: 4.863703, 20: 5.122321,
-}  # fmt: skip
+from .kilns import (
+    EQUAL_CIRCLES,
+    ONE_SHELF,
+    POSTS_MM,
+    ROUND_KILN,
+    SQUARE_KILN,
+    pot,
+    pots,
+)
 
 # Side of the least square around n circles of radius 1: erich-friedman.github.io, published,
 # proven to 30 (digits truncated there).

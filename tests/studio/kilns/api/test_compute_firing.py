@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from django.test import Client
 
-from studio.kilns.api.compute import FiringCompute
+from studio.kilns.api.compute_firing import FiringCompute
 from tests.cast import School, signed_in
 
 ADDRESS = "/api/compute/firing/"

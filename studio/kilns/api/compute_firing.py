@@ -22,7 +22,7 @@ from studio.kilns.wording import caution_sentence, refused
 from studio.people.access import person_of
 from studio.web.slots import Slots
 
-from .compute_serializers import FiringRequestSerializer, FiringResponseSerializer
+from .firing_serializers import FiringRequestSerializer, FiringResponseSerializer
 
 Answer = dict[str, Any]
 # The names of the pure module by those of the request.
