@@ -60,6 +60,7 @@ FIRST_IDS = {
     "pots": "pot",
     "programs": "program",
     "rubrics": "rubric",
+    "sheets": "sheet",
     "slots": "slot",
     "source-forms": "source_form",
     "students": "student",
