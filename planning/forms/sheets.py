@@ -8,8 +8,8 @@ from django.utils.translation import gettext_lazy as _
 
 from planning.forms.drawings import PhotosField
 from planning.models import Piece, Sheet, SourceForm
-from planning.models.sheet import Box
 from planning.services.sheets import MOST_BOXES
+from planning.splitting.boxes import Box
 from studio.web.forms import offer
 
 
