@@ -8,7 +8,7 @@ from planning.models import Assignment, Brief, MilestoneKind, SourceForm
 from planning.models.brief import TERMS
 from planning.selectors.assignments import milestones_of
 from studio.room.models import ClayBody
-from studio.web.api_fields import FiguresSerializer
+from studio.web.api_fields import FiguresSerializer, offer_related
 
 MOST_CLASSES = 100
 
@@ -28,8 +28,7 @@ class BriefSerializer(FiguresSerializer[Brief]):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         if studio := self.context.get("studio"):
-            bodies = ClayBody.objects.filter(studio=studio)
-            self.fields["clay_body"].queryset = bodies  # type: ignore[attr-defined]
+            offer_related(self, clay_body=ClayBody.objects.filter(studio=studio))
 
 
 class CopySerializer(serializers.Serializer[Any]):

@@ -8,7 +8,7 @@ from planning.geometry.inputs import FootRing, Outline
 from planning.models import Choice, Piece, PlanVersion, Refinement, SourceForm, Thumbnail
 from planning.plans.inputs import MOST_LINES, Drawn, Line
 from studio.people.access import person_of
-from studio.web.api_fields import NumberField
+from studio.web.api_fields import NumberField, offer_related
 
 from .compute_request import OutlineSerializer
 
@@ -76,8 +76,7 @@ class NewThumbnailSerializer(serializers.Serializer[Any]):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         if piece := self.context.get("piece"):
-            offered = SourceForm.objects.filter(studio=piece.studio_id, retired=False)
-            self.fields["source_form"].queryset = offered  # type: ignore[attr-defined]
+            offer_related(self, source_form=SourceForm.objects.offered_in(piece.studio_id))
 
 
 class NewRefinementSerializer(serializers.Serializer[Any]):

@@ -17,6 +17,7 @@ from rest_framework.views import APIView
 from planning.models import Sheet, SourceForm, Thumbnail
 from planning.services.sheets import add_sheet, take_sheet
 from studio.people.access import person_of
+from studio.web.api_fields import offer_related
 
 from .piece_serializers import ThumbnailSerializer
 from .pieces import own_piece, seen_piece
@@ -69,8 +70,7 @@ class TakeSheetSerializer(serializers.Serializer[Any]):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         if piece := self.context.get("piece"):
-            offered = SourceForm.objects.filter(studio=piece.studio_id, retired=False)
-            self.fields["source_form"].queryset = offered  # type: ignore[attr-defined]
+            offer_related(self, source_form=SourceForm.objects.offered_in(piece.studio_id))
 
 
 class PieceSheets(ListModelMixin, GenericAPIView[Any]):

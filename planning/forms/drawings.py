@@ -5,10 +5,10 @@ from typing import Any
 
 from django import forms
 from django.core.files.uploadedfile import UploadedFile
-from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _
 
 from planning.models import Piece, SourceForm, Thumbnail
+from studio.web.forms import offer
 
 ACCEPT = "image/jpeg,image/png,image/webp,image/heic,image/heif,application/pdf"
 
@@ -45,7 +45,7 @@ class ThumbnailsForm(forms.Form):
 
     def __init__(self, *args: Any, piece: Piece, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["source_form"].queryset = offered_source_forms(piece)  # type: ignore[attr-defined]
+        offer(self, source_form=SourceForm.objects.offered_in(piece.studio_id))
 
 
 class RefinementsForm(forms.Form):
@@ -67,10 +67,10 @@ class ThumbnailForm(forms.Form):
     def __init__(self, *args: Any, drawing: Thumbnail, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         # The one that it has stays, though it may be offered no longer.
-        offered = offered_source_forms(drawing.piece)
+        offered = SourceForm.objects.offered_in(drawing.piece.studio_id)
         if drawing.source_form_id is not None:
             offered |= SourceForm.objects.filter(pk=drawing.source_form_id)
-        self.fields["source_form"].queryset = offered  # type: ignore[attr-defined]
+        offer(self, source_form=offered)
 
 
 class ChoiceForm(forms.Form):
@@ -88,9 +88,8 @@ class ChoiceForm(forms.Form):
 
     def __init__(self, *args: Any, thumbnails: Sequence[Thumbnail], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["thumbnail"].queryset = Thumbnail.objects.filter(  # type: ignore[attr-defined]
-            pk__in=[each.pk for each in thumbnails]
-        )
+        ids = [each.pk for each in thumbnails]
+        offer(self, thumbnail=Thumbnail.objects.filter(pk__in=ids))
 
 
 class LetThroughForm(forms.Form):
@@ -100,7 +99,3 @@ class LetThroughForm(forms.Form):
         max_length=1000,
         widget=forms.Textarea(attrs={"rows": 2}),
     )
-
-
-def offered_source_forms(piece: Piece) -> QuerySet[SourceForm]:
-    return SourceForm.objects.filter(studio=piece.studio_id, retired=False)

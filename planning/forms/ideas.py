@@ -7,6 +7,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from planning.models import IdeaChange, Thumbnail
+from studio.web.forms import offer_choices
 
 
 class IdeaChangeForm(forms.Form):
@@ -30,5 +31,4 @@ class IdeaChangeForm(forms.Form):
 
     def __init__(self, *args: Any, thumbnails: Sequence[Thumbnail], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        choices = [(str(each.pk), str(each.position)) for each in thumbnails]
-        self.fields["thumbnails"].choices = choices  # type: ignore[attr-defined]
+        offer_choices(self, thumbnails=[(str(e.pk), str(e.position)) for e in thumbnails])

@@ -9,6 +9,7 @@ from planning.geometry.inputs import FootRing, Outline
 from planning.plans.inputs import MOST_LINES, Drawn, Line, first_lines
 from studio.units.scales import Units
 from studio.web.fields import LengthField, MassField, set_units
+from studio.web.forms import offer_choices
 
 from .lines import TALLEST_MM
 
@@ -123,11 +124,8 @@ class PlanForm(forms.Form):
         self.fields["added"].units = units  # type: ignore[attr-defined]
         self.traced, self.has_side = traced, has_side
         shapes = (*SHAPES, TRACED) if traced else SHAPES
-        for name, offered in (
-            ("outline", shapes),
-            ("rim_outline", (("", _("the same as below")), *shapes)),
-        ):
-            self.fields[name].choices = offered  # type: ignore[attr-defined]
+        same = ("", _("the same as below"))
+        offer_choices(self, outline=shapes, rim_outline=(same, *shapes))
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}

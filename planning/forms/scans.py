@@ -9,6 +9,7 @@ from django.utils.translation import gettext_lazy as _
 from planning.forms.drawings import PhotosField
 from planning.models import Piece
 from planning.photos.scan_limits import MOST_PAGES
+from studio.web.forms import offer_choices
 
 TOPS = (
     ("top", _("at the top")),
@@ -49,7 +50,7 @@ class GivePageForm(forms.Form):
         super().__init__(*args, **kwargs)
         self._pieces = {str(piece.pk): piece for piece in pieces}
         named = [(pk, f"{piece.student.name}, {piece.code}") for pk, piece in self._pieces.items()]
-        self.fields["piece"].choices = [("", _("choose")), *named]  # type: ignore[attr-defined]
+        offer_choices(self, piece=[("", _("choose")), *named])
 
     def chosen(self) -> Piece:
         return self._pieces[self.cleaned_data["piece"]]

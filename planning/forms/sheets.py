@@ -6,10 +6,11 @@ from typing import Any, cast
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from planning.forms.drawings import PhotosField, offered_source_forms
+from planning.forms.drawings import PhotosField
 from planning.models import Piece, Sheet, SourceForm
-from planning.models.sheet import Box
 from planning.services.sheets import MOST_BOXES
+from planning.splitting.boxes import Box
+from studio.web.forms import offer
 
 
 class SheetsForm(forms.Form):
@@ -37,7 +38,7 @@ class TakeSheetForm(forms.Form):
 
     def __init__(self, *args: Any, piece: Piece, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["source_form"].queryset = offered_source_forms(piece)  # type: ignore[attr-defined]
+        offer(self, source_form=SourceForm.objects.offered_in(piece.studio_id))
 
 
 class BoxForm(forms.Form):

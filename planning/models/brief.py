@@ -1,5 +1,6 @@
 from decimal import Decimal
 from typing import Any, Self
+from uuid import UUID
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
@@ -161,6 +162,9 @@ class SourceFormQuerySet(models.QuerySet["SourceForm"]):
 
     def offered(self) -> Self:
         return self.filter(retired=False)
+
+    def offered_in(self, studio: UUID) -> Self:
+        return self.offered().filter(studio=studio)
 
 
 class SourceForm(Identified):

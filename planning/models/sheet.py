@@ -3,13 +3,13 @@ from typing import Literal, Self
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
+from planning.splitting.boxes import Box
 from studio.people.models import User
 from studio.people.models.base import Identified
 from studio.uploads.models import StoredImage
 
 from .piece import Piece
 
-Box = list[int]
 State = Literal["reading", "refused", "apart", "proposed", "taken"]
 
 

@@ -5,19 +5,16 @@ its number, reads what is asked (`Asked` as JSON) from standard input and answer
 JSON. No Django, so that it starts fast.
 """
 
-import json
-import os
 import sys
 from dataclasses import replace
 from typing import IO, Any
 
 import numpy as np
-from PIL import Image
 
 from planning.tracing.run import Asked, answer
-from studio.uploads.decode import hold_limits, picture
 
-from .telling import tell, within_memory
+from .opening import opened
+from .telling import tell_of_photo, within_memory
 
 
 def traced(source: IO[bytes], asked: Asked) -> dict[str, Any]:
@@ -25,24 +22,14 @@ def traced(source: IO[bytes], asked: Asked) -> dict[str, Any]:
 
     Points are in pixels of the picture as it was sent, upright; of a PDF as it is rendered here.
     """
-    image, kind, focal_35mm = picture(source)
-    asked = replace(asked, focal_35mm=asked.focal_35mm or focal_35mm)
-    shrink = 1.0 if kind == "pdf" else max(image.size) / _long_side(source)
+    photo = opened(source)
+    asked = replace(asked, focal_35mm=asked.focal_35mm or photo.focal_35mm)
     with within_memory():
-        return answer(np.asarray(image.convert("L")), asked, shrink)
-
-
-def _long_side(source: IO[bytes]) -> int:
-    source.seek(0)
-    with Image.open(source) as image:  # its header only
-        return max(image.size)
+        return answer(np.asarray(photo.image.convert("L")), asked, photo.shrink)
 
 
 def main(arguments: list[str]) -> None:
-    hold_limits()
-    asked = Asked(**json.load(sys.stdin))
-    with os.fdopen(int(arguments[0]), "rb") as source:
-        tell(lambda: traced(source, asked))
+    tell_of_photo(arguments, lambda source, asked: traced(source, Asked(**asked)))
 
 
 if __name__ == "__main__":  # pragma: no cover -- in the child

@@ -5,7 +5,6 @@ by its number, and answers one line of JSON: `form` and `strokes` (`planning.exp
 base 64) or `at`, `code` and `values` of why there is none. No Django, so that it starts fast.
 """
 
-import os
 import sys
 from base64 import b64encode
 from typing import IO, Any
@@ -14,10 +13,10 @@ import numpy as np
 
 from planning.exploration.kept import packed
 from planning.exploration.run import Unread, read
-from studio.uploads.decode import NotTaken, hold_limits, picture
+from studio.uploads.decode import NotTaken, picture
 
 from .ideas_child import OPENED_PX
-from .telling import tell, within_memory
+from .telling import tell_of_photo, within_memory
 
 
 def form_of(source: IO[bytes]) -> dict[str, Any]:
@@ -34,9 +33,7 @@ def form_of(source: IO[bytes]) -> dict[str, Any]:
 
 
 def main(arguments: list[str]) -> None:
-    hold_limits()
-    with os.fdopen(int(arguments[0]), "rb") as source:
-        tell(lambda: form_of(source))
+    tell_of_photo(arguments, lambda source, _asked: form_of(source))
 
 
 if __name__ == "__main__":  # pragma: no cover -- in the child

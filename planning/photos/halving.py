@@ -4,8 +4,7 @@ from collections.abc import Collection, Sequence
 
 from django.core.files.storage import default_storage
 
-from planning.models.sheet import Box
-from planning.splitting.boxes import in_two, least_side, within
+from planning.splitting.boxes import Box, in_two, least_side, within
 from studio.uploads.models import StoredImage
 from studio.uploads.reading import Unreadable
 

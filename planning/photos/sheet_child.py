@@ -4,18 +4,16 @@ Runs as a process of its own, `python -m planning.photos.sheet_child SOURCE`, on
 by its number, and answers one line of JSON. No Django, so that it starts fast.
 """
 
-import os
 import sys
 from typing import IO, Any, Final
 
 import numpy as np
-from PIL import Image
 
 from planning.splitting.page import WORKING_PX
 from planning.splitting.run import answer
-from studio.uploads.decode import hold_limits, picture
 
-from .telling import tell, within_memory
+from .opening import opened
+from .telling import tell_of_photo, within_memory
 
 OPENED_PX: Final = WORKING_PX
 """The long side to which a file is opened: what is finer would be thrown away."""
@@ -26,27 +24,15 @@ def taken_apart(source: IO[bytes]) -> dict[str, Any]:
 
     Boxes are in pixels of the picture as it was sent, upright; of a PDF as it is rendered here.
     """
-    image, kind, _ = picture(source, OPENED_PX)
-    sent = image.size if kind == "pdf" else upright_size(source, image.size)
-    shrink = max(image.size) / max(sent)
+    photo = opened(source, OPENED_PX)
     with within_memory():
-        told = answer(np.asarray(image.convert("L")), shrink)
+        told = answer(np.asarray(photo.image.convert("L")), photo.shrink)
     # The shorter side was rounded when the picture was opened.
-    return {**told, "width": sent[0], "height": sent[1]}
-
-
-def upright_size(source: IO[bytes], opened: tuple[int, int]) -> tuple[int, int]:
-    source.seek(0)
-    with Image.open(source) as image:  # its header only
-        wide, high = image.size
-    on_its_side = (wide > high) != (opened[0] > opened[1]) and wide != high
-    return (high, wide) if on_its_side else (wide, high)
+    return {**told, "width": photo.sent[0], "height": photo.sent[1]}
 
 
 def main(arguments: list[str]) -> None:
-    hold_limits()
-    with os.fdopen(int(arguments[0]), "rb") as source:
-        tell(lambda: taken_apart(source))
+    tell_of_photo(arguments, lambda source, _asked: taken_apart(source))
 
 
 if __name__ == "__main__":  # pragma: no cover -- in the child

@@ -34,6 +34,17 @@ def tell(answer: Callable[[], dict[str, Any]]) -> None:
     sys.stdout.write(json.dumps(told) + "\n")
 
 
+def tell_of_photo(
+    arguments: Sequence[str], made: Callable[[IO[bytes], Any], dict[str, Any]]
+) -> None:
+    """Tell what was made of one photo: `arguments` is the number of its open file; what is asked of
+    it is JSON on standard input."""
+    asked = json.load(sys.stdin)
+    hold_limits()
+    with os.fdopen(int(arguments[0]), "rb") as source:
+        tell(lambda: made(source, asked))
+
+
 def tell_of_pictures(
     arguments: Sequence[str], made: Callable[[IO[bytes], Any, Pictures], dict[str, Any]]
 ) -> None:

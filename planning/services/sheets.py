@@ -14,10 +14,9 @@ from django.db.models import F, Max, QuerySet
 from django.utils.translation import gettext as _
 
 from planning.models import Choice, Piece, Sheet, SourceForm, Thumbnail
-from planning.models.sheet import Box
 from planning.photos.cutting import drawings_cut
 from planning.photos.sheets import drawings_of_sheet
-from planning.splitting.boxes import ordered, with_room, within
+from planning.splitting.boxes import Box, ordered, with_room, within
 from studio.errors import Conflict, Refused
 from studio.jobs.kinds import Kind
 from studio.jobs.models import Job

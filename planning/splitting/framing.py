@@ -11,7 +11,7 @@ from planning.tracing.arrays import Gray
 from planning.tracing.opencv import cv2
 
 from .furniture import lies_in
-from .parts import Part
+from .parts import Part, parts_on
 
 _SQUARE: Final = 0.85
 """Of the box round a hole, turned with it: what fills as much is about a rectangle."""
@@ -41,6 +41,13 @@ class _Cell:
     y: int
     width: int
     height: int
+
+
+def unframed_parts(strokes: Strokes) -> list[Part]:
+    """The parts of a page, those of its frames left out."""
+    parts = parts_on(strokes)
+    unframed = without_frames(strokes, parts)
+    return parts if unframed is strokes else parts_on(unframed)
 
 
 def without_frames(strokes: Strokes, parts: list[Part]) -> Strokes:

@@ -12,9 +12,8 @@ import numpy as np
 from planning.tracing.arrays import Gray
 
 from .boxes import Box, cut_at, in_two, least_side
-from .framing import without_frames
+from .framing import unframed_parts
 from .page import strokes_of_sheet, working_gray
-from .parts import parts_on
 
 _MIDDLE: Final = (0.2, 0.8)
 """Of what is drawn in the box: the gap of two drawings lies there; a knob, a foot or the number
@@ -99,11 +98,8 @@ def halved(picture: Gray, boxes: Sequence[Box], shrink: float) -> list[list[Box]
 
 def _drawn(gray: Gray) -> Gray:
     """The strokes on a page but those of frames and specks."""
-    strokes = strokes_of_sheet(gray)
-    parts = parts_on(strokes)
-    unframed = without_frames(strokes, parts)
     drawn = np.zeros_like(gray)
-    for part in parts if unframed is strokes else parts_on(unframed):
+    for part in unframed_parts(strokes_of_sheet(gray)):
         here = drawn[part.y : part.y + part.height, part.x : part.x + part.width]
         np.maximum(here, part.strokes, out=here)
     return drawn

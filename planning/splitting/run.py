@@ -11,9 +11,9 @@ import numpy as np
 from planning.tracing.arrays import Gray
 
 from .choosing import drawings_among
-from .framing import without_frames
+from .framing import unframed_parts
 from .page import strokes_of_sheet, working_gray
-from .parts import Part, parts_on
+from .parts import Part
 from .reading import in_reading_order
 from .solid import solid_parts
 
@@ -45,11 +45,7 @@ def answer(picture: Gray, shrink: float) -> dict[str, Any]:
 
 def _drawings(gray: Gray) -> list[Part]:
     strokes = strokes_of_sheet(gray)
-    parts = parts_on(strokes)
-    unframed = without_frames(strokes, parts)
-    if unframed is not strokes:
-        parts = parts_on(unframed)
-    drawn = drawings_among(parts, max(gray.shape), strokes.width_px)
+    drawn = drawings_among(unframed_parts(strokes), max(gray.shape), strokes.width_px)
     # Shaded drawings are solid too: forms are cut out where nothing is drawn beside them.
     solid = solid_parts(gray, strokes.page)
     cut_out = len(solid) >= _FEWEST and all(any(_share(d, s) for s in solid) for d in drawn)

@@ -161,9 +161,9 @@ def scan_page_put_away(request: HttpRequest, pk: UUID) -> HttpResponse:
 @require_safe
 def scan_page_image(request: HttpRequest, pk: UUID, size: str) -> HttpResponseBase:
     page = _scan_page(request, pk)
-    if page.image is None or size not in ("small", "full"):
+    if page.image is None:
         raise Http404
-    return image_response(request, page.image, "small" if size == "small" else "full")
+    return image_response(request, page.image, size)
 
 
 def _assignment(request: HttpRequest, pk: UUID) -> Assignment:

@@ -14,6 +14,7 @@ from studio.demo.clock import Clock
 CHOOSING, REFINING, PLANNING, SENDING = 0.42, 0.5, 0.68, 0.78
 DRAWING = (0.0, 0.36)
 FIRST_MINUTE, LESSON_MINUTES = 10, 40  # when in a lesson people get round to it
+CHOSEN_MINUTE = 15  # nobody draws as many in one lesson
 
 
 @dataclass(frozen=True)
@@ -33,10 +34,10 @@ class Diary:
         return self._at(low + (high - low) * (number - 1) / max(1, count - 1), number)
 
     def choosing(self) -> datetime:
-        return self._at(CHOOSING, 0)
+        return self._at(CHOOSING, CHOSEN_MINUTE)
 
     def refining(self, number: int) -> datetime:
-        return self._at(REFINING + 0.08 * number, number)
+        return self._at(REFINING + 0.08 * number, CHOSEN_MINUTE + number)
 
     def planning(self, version: int = 1) -> datetime:
         return self._at(PLANNING, 30) if version == 1 else self._at(SENDING + 0.14, 20)

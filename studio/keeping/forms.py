@@ -8,6 +8,7 @@ from django.utils.translation import gettext_lazy as _
 
 from studio.people.models import User
 from studio.people.models.person import UserQuerySet
+from studio.web.forms import offer
 from studio.web.shown import day_text
 
 
@@ -41,4 +42,4 @@ class ChosenForm(SureForm):
 
     def __init__(self, *args: Any, students: UserQuerySet, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["chosen"].queryset = students  # type: ignore[attr-defined]
+        offer(self, chosen=students)

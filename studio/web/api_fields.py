@@ -2,7 +2,7 @@
 
 import math
 from datetime import datetime
-from typing import Any, ClassVar, TypeVar
+from typing import Any, ClassVar, TypeVar, cast
 
 from django.db import models
 from django.utils.translation import gettext_lazy as _
@@ -35,6 +35,12 @@ class MomentField(serializers.DateTimeField):
         except OverflowError:
             self.fail("overflow")
         return moment
+
+
+def offer_related(serializer: serializers.Serializer[Any], **rows: models.QuerySet[Any]) -> None:
+    """Which rows its fields of a related one take, by field."""
+    for name, offered in rows.items():
+        cast("Any", serializer.fields[name]).queryset = offered
 
 
 class WholeRow(serializers.BaseSerializer[Any]):

@@ -1,8 +1,10 @@
 """How every form is drawn and speaks: our templates for a form and a field, our sentences."""
 
-from typing import Any
+from collections.abc import Sequence
+from typing import Any, cast
 
 from django import forms
+from django.db.models import QuerySet
 from django.forms.renderers import TemplatesSetting
 from django.utils.translation import gettext_lazy as _
 
@@ -46,3 +48,15 @@ def speak_plainly() -> None:
     }
     for field, messages in said.items():
         field.default_error_messages = {**field.default_error_messages, **messages}
+
+
+def offer(form: forms.BaseForm, **rows: QuerySet[Any]) -> None:
+    """Which rows its select boxes offer, by field."""
+    for name, offered in rows.items():
+        cast("forms.ModelChoiceField[Any]", form.fields[name]).queryset = offered
+
+
+def offer_choices(form: forms.BaseForm, **choices: Sequence[tuple[str, Any]]) -> None:
+    """Which values its select boxes offer, each with its words, by field."""
+    for name, offered in choices.items():
+        cast("forms.ChoiceField", form.fields[name]).choices = offered

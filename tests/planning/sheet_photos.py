@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from functools import cache
 
 import cv2
+import numpy as np
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import SimpleUploadedFile
@@ -61,7 +62,7 @@ def proposed(sheet: Sheet, boxes: Sequence[Sequence[int]] = BOXES) -> Sheet:
 
 @cache
 def _paper(boxes: tuple[tuple[int, ...], ...]) -> "cv2.typing.MatLike":
-    paper = cv2.merge([cv2.UMat(HIGH, WIDE, cv2.CV_8UC1, 235).get()] * 3)
+    paper = np.full((HIGH, WIDE, 3), 235, np.uint8)
     for x, y, wide, high in boxes:
         middle, half = (x + wide // 2, y + high // 2), (wide // 3, high // 3)
         cv2.ellipse(paper, middle, half, 0, 0, 360, (60, 60, 60), 3)

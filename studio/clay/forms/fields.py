@@ -9,9 +9,9 @@ from django.utils.translation import gettext, gettext_lazy
 
 from studio.clay.models import BagPart, Lot
 from studio.clay.wording import lot_line
-from studio.room.forms.fields import offer
 from studio.units.scales import Units
 from studio.web.fields import MassField
+from studio.web.forms import offer
 
 BY_WEIGHT = ""
 

@@ -7,8 +7,8 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from studio.people.models import Section, User
-from studio.room.forms.fields import offer
 from studio.room.models import ClayBody
+from studio.web.forms import offer
 
 
 class LedgerForm(forms.Form):

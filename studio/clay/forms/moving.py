@@ -10,11 +10,12 @@ from studio.clay.models import Entry, Lot
 from studio.clay.services import MOST_BAGS
 from studio.people.forms.classes import date_field
 from studio.people.models import Section, User
-from studio.room.forms.fields import offer, text
+from studio.room.forms.fields import text
 from studio.room.models import ClayBody
 from studio.units.scales import Units
 from studio.ware.models import Pot
 from studio.web.fields import MassField
+from studio.web.forms import offer
 
 from .fields import AmountForm, LotField, MeasuredForm, offer_lots, part_field
 

@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy as _
 
 from studio.people.forms.classes import date_field
 from studio.people.models import User
-from studio.room.forms.fields import offer
+from studio.web.forms import offer
 from studio.web.shown import day_text
 
 Heard = Sequence[tuple[User, date | None]]

@@ -10,9 +10,10 @@ from studio.kilns.models import Program, Slot
 from studio.kilns.services.slots import MOST_WEEKS
 from studio.people.forms.classes import date_field
 from studio.people.models import Studio, User
-from studio.room.forms.fields import offer, text
+from studio.room.forms.fields import text
 from studio.room.forms.kilns import staff_of
 from studio.room.models import Kiln
+from studio.web.forms import offer
 
 
 class _SlotForm(forms.Form):

@@ -4,7 +4,6 @@ from typing import Any
 
 from django import forms
 from django.db import models
-from django.db.models import QuerySet
 
 from studio.web.columns import column, label, limits
 from studio.web.fields import LengthField
@@ -46,9 +45,3 @@ def hour(table: Table, name: str, **kwargs: Any) -> forms.TimeField:
     """A local time of day."""
     widget = forms.TimeInput(format="%H:%M", attrs={"type": "time"})
     return forms.TimeField(label=label(column(table, name)), widget=widget, **kwargs)
-
-
-def offer(form: forms.Form, **rows: QuerySet[Any]) -> None:
-    """Which rows its select boxes offer, by field."""
-    for name, offered in rows.items():
-        form.fields[name].queryset = offered  # type: ignore[attr-defined]

@@ -15,8 +15,9 @@ from studio.room.services.kilns import HOURS, MOST_POSTS, ONE_MEASURE, PLAIN, Po
 from studio.units.scales import Units
 from studio.web.columns import column, label, limits
 from studio.web.fields import set_units
+from studio.web.forms import offer
 
-from .fields import hour, length, offer, text, whole
+from .fields import hour, length, text, whole
 from .rows import RowForm, filled_rows
 
 # How the page parts the fields: a title, a word of help, whether they stand side by side, names.

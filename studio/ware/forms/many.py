@@ -6,10 +6,11 @@ from django import forms
 from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _
 
-from studio.room.forms.fields import offer, text
+from studio.room.forms.fields import text
 from studio.ware.models import Place, PlaceKind, Pot, Stage
 from studio.ware.selectors import pots_by_code
 from studio.web.columns import column, label
+from studio.web.forms import offer
 
 
 class PlaceForm(forms.Form):

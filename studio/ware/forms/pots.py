@@ -7,7 +7,7 @@ from django.utils.translation import gettext_lazy as _
 
 from planning.forms.drawings import PhotosField
 from studio.people.models import Studio
-from studio.room.forms.fields import offer, text
+from studio.room.forms.fields import text
 from studio.room.models import Glaze
 from studio.ware.models import (
     Cause,
@@ -22,6 +22,7 @@ from studio.ware.models import (
 )
 from studio.web.columns import column, limits
 from studio.web.fields import LengthField
+from studio.web.forms import offer, offer_choices
 
 
 class StageForm(forms.Form):
@@ -39,8 +40,7 @@ class BackForm(forms.Form):
 
     def __init__(self, *args: Any, stages: tuple[str, ...], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        choices = [(stage, Stage(stage).label) for stage in stages]
-        self.fields["stage"].choices = choices  # type: ignore[attr-defined]
+        offer_choices(self, stage=[(stage, Stage(stage).label) for stage in stages])
 
 
 class PotPlaceForm(forms.Form):

@@ -9,6 +9,8 @@ from typing import Any
 
 import pytest
 
+from planning.photos import telling
+
 Told = Callable[..., dict[str, Any]]
 
 
@@ -19,7 +21,7 @@ def told_by(
     """The line of JSON that a process of one photo answers, run here without its bounds."""
 
     def told(child: ModuleType, photo: bytes, asked: object = None) -> dict[str, Any]:
-        monkeypatch.setattr(child, "hold_limits", lambda: None)
+        monkeypatch.setattr(telling, "hold_limits", lambda: None)
         monkeypatch.setattr(sys, "stdin", io.StringIO(json.dumps(asked)))
         source = tmp_path / "photo"
         source.write_bytes(photo)

@@ -1,10 +1,7 @@
 """What the process that looks where to split a box does with its photo, run here so that a test
 sees inside."""
 
-import json
-import os
-from io import BytesIO, StringIO
-from pathlib import Path
+from io import BytesIO
 from typing import Any
 
 import cv2
@@ -14,6 +11,7 @@ import pytest
 from planning.photos import halving_child
 from planning.photos.halving_child import in_halves
 from studio.uploads.decode import NotTaken
+from tests.planning.photos.conftest import Told
 from tests.studio.uploads import files
 
 
@@ -47,16 +45,5 @@ def test_a_file_that_is_no_picture_is_not_looked_at() -> None:
         (b"GIF89a", {"refused": "kind", "values": {}}),
     ],
 )
-def test_one_line_of_json_is_answered(
-    photo: bytes,
-    told: dict[str, Any],
-    monkeypatch: pytest.MonkeyPatch,
-    capsys: pytest.CaptureFixture[str],
-    tmp_path: Path,
-) -> None:
-    monkeypatch.setattr(halving_child, "hold_limits", lambda: None)
-    monkeypatch.setattr("sys.stdin", StringIO("[[0, 0, 10, 9]]"))
-    source = tmp_path / "photo"
-    source.write_bytes(photo)
-    halving_child.main([str(os.open(source, os.O_RDONLY))])  # closed there
-    assert json.loads(capsys.readouterr().out) == told
+def test_one_line_of_json_is_answered(photo: bytes, told: dict[str, Any], told_by: Told) -> None:
+    assert told_by(halving_child, photo, [[0, 0, 10, 9]]) == told

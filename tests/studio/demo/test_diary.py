@@ -42,7 +42,7 @@ def test_on_any_day_the_steps_are_in_order_and_none_is_still_to_come(
         diary.choosing(),
         *(diary.refining(number) for number in (1, 2)),
     ]
-    assert [step.date() for step in steps] == sorted(step.date() for step in steps)
+    assert steps == sorted(steps)
     for step in (*steps, diary.planning(), diary.sending(), diary.deciding(), diary.deciding(2)):
         assert step <= now
         assert step.astimezone(ZONE).date() >= diary.given_on
