@@ -8,11 +8,12 @@ from django.utils.translation import gettext_lazy as _
 from studio.clay.models import Lot, Order, Pack
 from studio.clay.services import MOST_BAGS
 from studio.people.forms.classes import date_field
-from studio.room.forms.fields import offer, text, whole
+from studio.room.forms.fields import text, whole
 from studio.room.models import ClayBody
 from studio.units.scales import Units
 from studio.web.columns import column, label
 from studio.web.fields import MassField
+from studio.web.forms import offer
 
 from .fields import MeasuredForm
 
