@@ -205,23 +205,35 @@ class TestOlder:
     def test_a_back_up_from_before_a_migration_is_brought_up_to_date(
         self, cast: School, tmp_path: Path, settings: Settings
     ) -> None:
-        """As if it had been made before the clay room knew what clay was made from."""
+        """As if it had been made before the clay room knew what clay was made from, mixed lots,
+        packs, orders and batches."""
         everything(cast)
         back_up(file=tmp_path / "a.zip", at=NOW)
-        later = [["clay", "0002_made_from"]]
-        assert ("clay", "0002_made_from") in (MigrationLoader(None).disk_migrations or {})
+        known = MigrationLoader(None).disk_migrations or {}
+        later = [[app, name] for app, name in known if app == "clay" and name >= "0002"]
+        assert ["clay", "0002_made_from"] in later
+        new_tables = [f"clay.{name}" for name in ("Pack", "Order", "Batch")]
 
-        def without_column(inside: dict[str, bytes]) -> None:
-            head, *rows = map(json.loads, inside["tables/clay.Entry.jsonl"].splitlines())
-            place = head.index("made_from_id")
+        def without_column(inside: dict[str, bytes], table: str, column: str) -> None:
+            head, *rows = map(json.loads, inside[f"tables/{table}.jsonl"].splitlines())
+            place = head.index(column)
             lines = [json.dumps(row[:place] + row[place + 1 :]) for row in (head, *rows)]
-            inside["tables/clay.Entry.jsonl"] = ("\n".join(lines) + "\n").encode()
+            inside[f"tables/{table}.jsonl"] = ("\n".join(lines) + "\n").encode()
+
+        def as_then(inside: dict[str, bytes]) -> None:
+            without_column(inside, "clay.Entry", "made_from_id")
+            without_column(inside, "clay.Lot", "mixed")
+            for table in new_tables:
+                del inside[f"tables/{table}.jsonl"]
 
         def before(manifest: dict[str, Any]) -> None:
             manifest["migrations"] = [each for each in manifest["migrations"] if each not in later]
+            for table in new_tables:
+                del manifest["tables"][table]
 
-        rewritten(tmp_path / "a.zip", before, without_column)
-        resummed(tmp_path / "a.zip", "clay.Entry")
+        rewritten(tmp_path / "a.zip", before, as_then)
+        for table in ("clay.Entry", "clay.Lot"):
+            resummed(tmp_path / "a.zip", table)
         emptied(tmp_path / "fresh", settings)
         settings.ERASURES_FILE.write_text(f"{NOW.isoformat()} {cast.student.pk}\n")
         done = restore(file=tmp_path / "a.zip", at=NOW)
