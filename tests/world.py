@@ -128,20 +128,14 @@ def for_files(folder: Path) -> dict[str, Any]:
 
 def world(cast: School) -> World:
     made = _as_text(_of_the_class(cast) | _of_the_student(cast))
-    for subject in (
-        ideas,
-        plan_photos,
-        sheets,
-        scans,
-        room,
-        ware,
-        bench,
-        clay,
-        kilns,
-        marks,
-        prints,
-    ):
+    for subject in (ideas, plan_photos, sheets, scans, room):
         made |= _as_text(subject.things(cast, made))
+    # Drawings are being read on some pages; from here on nobody waits for a process that reads one.
+    with override_settings(
+        TASKS={"default": {"BACKEND": "django_tasks.backends.dummy.DummyBackend"}}
+    ):
+        for later in (ware, bench, clay, kilns, marks, prints):
+            made |= _as_text(later.things(cast, made))
     return World(cast=cast, things=made)
 
 
