@@ -15,18 +15,21 @@ from typing import Literal
 import numpy as np
 
 from .attempt import Attempt, Way
+from .filling import fill
 from .inputs import Furniture, Layer, Piece
 from .room import Room
 from .soundness import refuse_troubles
 from .squeezing import squeeze_in
 from .stack import lowest_post_mm, stack
-from .tolerances import NO_AREA, SAME_MM
+from .tolerances import NO_AREA, SAME_MM, TOO_FULL
 
 Reason = Literal["taller_than_kiln", "wider_than_shelf", "no_room"]
 
 TRIES = 24
 MOST_LOOKS = 4000
 """Bounds the time of all tries together: about a second of one core."""
+
+URGENT_SHARE = 0.5
 
 LIKELY_FILL = 0.78
 """So full a first-fit layout mostly gets; a layer less than that needs is not tried for."""
@@ -56,7 +59,11 @@ class Load:
 
 
 def place_into(
-    furniture: Furniture, pieces: Sequence[Piece], layers: Sequence[Layer] = (), tries: int = TRIES
+    furniture: Furniture,
+    pieces: Sequence[Piece],
+    layers: Sequence[Layer] = (),
+    tries: int = TRIES,
+    fullest: bool = False,
 ) -> Load:
     """Places the pots that stand in none of the layers yet; those that do never move.
 
@@ -78,7 +85,7 @@ def place_into(
     hopeless = {each.id: reason for each in waiting if (reason := _hopeless(room, each))}
     hopeful = [each for each in waiting if each.id not in hopeless]
     begun = Attempt.begun(room, pieces, layers)
-    best = _best(begun, hopeful, tries)
+    best = _best(begun, hopeful, tries, fullest)
     found = best.layers()
     placed = {each.id for layer in found for each in layer.placements}
     unplaced = tuple(
@@ -117,8 +124,8 @@ def _hopeless(room: Room, piece: Piece) -> Reason | None:
     return None if room.fits(piece) else "wider_than_shelf"
 
 
-def _best(begun: Attempt, waiting: Sequence[Piece], tries: int) -> Attempt:
-    """The best of several attempts, and what could then be squeezed in."""
+def _best(begun: Attempt, waiting: Sequence[Piece], tries: int, fullest: bool) -> Attempt:
+    """The best of several attempts, and what could then be squeezed in or given for others."""
     if not waiting:
         return begun
     urgency = {each.id: len(waiting) - n for n, each in enumerate(waiting)}
@@ -129,6 +136,8 @@ def _best(begun: Attempt, waiting: Sequence[Piece], tries: int) -> Attempt:
     for n in range(tries):
         tried = begun.anew()
         left_out = tried.lay(_order(begun.room, waiting, first, n, dice), Way.number(n, dice))
+        if fullest and _too_many(tried, left_out):
+            return _fullest(begun, tried, waiting)
         lost = sum(urgency[each.id] for each in left_out)
         scored.append(((len(left_out), lost, len(tried.shelves)), n, tried))
         missing, _, layers = min(scored)[0]
@@ -138,6 +147,26 @@ def _best(begun: Attempt, waiting: Sequence[Piece], tries: int) -> Attempt:
     chosen = min(scored)[2]
     left_out = [each for each in waiting if each.id not in chosen.standing_ids]
     squeeze_in(chosen, left_out, tries)
+    return chosen
+
+
+def _too_many(tried: Attempt, left_out: Sequence[Piece]) -> bool:
+    """Whether those that are left out need more room than any layout of the shelves leaves."""
+    room = tried.room
+    free = sum(TOO_FULL * room.area_mm2 - shelf.area_mm2 for shelf in tried.shelves)
+    return bool(left_out) and sum(map(room.piece_area_mm2, left_out)) > free
+
+
+def _fullest(begun: Attempt, tried: Attempt, waiting: Sequence[Piece]) -> Attempt:
+    """The most urgent half of the room's worth laid first, and the rest of the shelves filled."""
+    room = begun.room
+    half = len(tried.shelves) * room.area_mm2 * URGENT_SHARE
+    covered = np.cumsum([room.piece_area_mm2(each) for each in waiting])
+    urgent = [each.id for each, area in zip(waiting, covered, strict=True) if area <= half]
+    chosen = begun.anew()
+    order = _order(room, waiting, [], 0, np.random.default_rng(0))
+    chosen.lay(sorted(order, key=lambda each: each.id not in urgent), Way("snug"))
+    fill(chosen, waiting, set(urgent))
     return chosen
 
 
