@@ -26,7 +26,8 @@ SPARE = 4
 """So many more pots at most come onto a shelf at each step than lay there at first."""
 
 PAIRS = 16_000_000
-"""Pairs of pots looked at for a whole load: about two seconds of one core."""
+"""Pairs of pots looked at for a whole load: about two seconds of one core that does
+nothing else."""
 
 
 def fill(attempt: Attempt, waiting: Sequence[Piece], kept: Set[str]) -> None:

@@ -3,8 +3,13 @@
 Pots are laid one after the other, each at the best corner of the first layer with room for it,
 else on a new layer (first fit over all layers). Several orders and several meanings of "best" are
 tried, the same ones every time; a pot that was left out goes first in the next. What then still
-has no place is squeezed in (`squeeze`). The fewest pots left out win, the more urgent placed
+has no place is squeezed in (`squeezing`). The fewest pots left out win, the more urgent placed
 first, then the fewest layers.
+
+Where more wait than any layout holds, "the fewest left out" would fire small pots again and again
+and leave large ones behind. Who asks for the fullest shelves then gets: the most urgent, up to a
+share of the room, for certain (so that every pot's turn comes); and of the others those that cover
+most (`filling`), since a firing costs the same however full it is.
 """
 
 from collections.abc import Sequence
@@ -29,7 +34,8 @@ TRIES = 24
 MOST_LOOKS = 4000
 """Bounds the time of all tries together: about a second of one core."""
 
-URGENT_SHARE = 0.5
+URGENT_SHARE = 0.25
+"""So much of the shelves' room goes to the most urgent pots, whatever would fill it better."""
 
 LIKELY_FILL = 0.78
 """So full a first-fit layout mostly gets; a layer less than that needs is not tried for."""
@@ -69,7 +75,8 @@ def place_into(
 
     `pieces` are all pots of the load, the most urgent first. Standing layers keep their number
     and their posts; an open one on top gets the lowest post that fits when a new layer is put on
-    it. The same input gives the same answer. Raises KilnRefused.
+    it. `fullest`: where too many wait, the shelves are filled rather than the fewest left out. The
+    same input gives the same answer. Raises KilnRefused.
 
     >>> from .inputs import Shelf
     >>> kiln = Furniture(Shelf("rectangle", 410, 200), 400, 20, (150, 200), 10, 20)
@@ -137,7 +144,7 @@ def _best(begun: Attempt, waiting: Sequence[Piece], tries: int, fullest: bool) -
         tried = begun.anew()
         left_out = tried.lay(_order(begun.room, waiting, first, n, dice), Way.number(n, dice))
         if fullest and _too_many(tried, left_out):
-            return _fullest(begun, tried, waiting)
+            return _fullest(begun, len(tried.shelves), waiting)
         lost = sum(urgency[each.id] for each in left_out)
         scored.append(((len(left_out), lost, len(tried.shelves)), n, tried))
         missing, _, layers = min(scored)[0]
@@ -157,17 +164,20 @@ def _too_many(tried: Attempt, left_out: Sequence[Piece]) -> bool:
     return bool(left_out) and sum(map(room.piece_area_mm2, left_out)) > free
 
 
-def _fullest(begun: Attempt, tried: Attempt, waiting: Sequence[Piece]) -> Attempt:
-    """The most urgent half of the room's worth laid first, and the rest of the shelves filled."""
+def _fullest(begun: Attempt, layers: int, waiting: Sequence[Piece]) -> Attempt:
+    """The most urgent laid first, and the rest of about so many layers filled."""
     room = begun.room
-    half = len(tried.shelves) * room.area_mm2 * URGENT_SHARE
     covered = np.cumsum([room.piece_area_mm2(each) for each in waiting])
-    urgent = [each.id for each, area in zip(waiting, covered, strict=True) if area <= half]
-    chosen = begun.anew()
-    order = _order(room, waiting, [], 0, np.random.default_rng(0))
-    chosen.lay(sorted(order, key=lambda each: each.id not in urgent), Way("snug"))
-    fill(chosen, waiting, set(urgent))
-    return chosen
+    front = covered <= layers * room.area_mm2 * URGENT_SHARE
+    urgent = [each for each, first in zip(waiting, front, strict=True) if first]
+    first = [each.id for each in urgent]
+    filled = begun.anew()
+    dice = np.random.default_rng(0)
+    filled.lay(_order(room, urgent, [], 0, dice), Way("snug"))
+    others = [each for each in waiting if each.id not in first]
+    filled.lay(_order(room, others, [], 0, dice), Way("snug"))
+    fill(filled, waiting, set(first))
+    return filled
 
 
 def _likely_layers(begun: Attempt, waiting: Sequence[Piece]) -> int:

@@ -17,6 +17,10 @@ from .stirring import Stirring, Way
 SIDE_BY_SIDE = 16
 """Crowds at once: many enough that arrays pay, few enough to stop soon after one has succeeded."""
 
+MAY_LACK = 1.05
+"""A crowd that comes to rest with so much more lacking than before is still gone on with: else it
+stays where no single change helps."""
+
 A_ROUND = 20_000
 """A round costs as much as looking at so many pairs even where nothing can be stirred."""
 
@@ -102,7 +106,7 @@ class Search:
         found = squeezed(crowd, at[:, :most])
         self.pairs += crowd.pairs
         at[:, :most] = found.at
-        better = found.lacks_mm < self.lacks_mm[rows]
+        better = found.lacks_mm < self.lacks_mm[rows] * MAY_LACK
         now = rows[better]
         self.begin(np.isin(np.arange(len(self.who)), now), who[better], at[better])
         self.lacks_mm[now] = found.lacks_mm[better]
