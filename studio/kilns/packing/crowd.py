@@ -33,6 +33,13 @@ of `UNITS` from the one between their centres; any direction at all says too lit
 _WINDOW = np.arange(2 * ASIDE + 1)
 _TWICE_X, _TWICE_Y = np.tile(UNITS.T.astype(np.float32), 2)
 
+_COARSE, _FINE = np.arange(-50, 51, 5), np.arange(-3, 4)
+"""Tangents of a curved edge, a degree apart, among which the tightest is looked for: around the one
+that faces the pot, then around the tightest of those."""
+
+ARM = 0.7
+"""A turn of one radian is worth a move by so much of a pot's reach."""
+
 NO_POT_MM = -1e6
 """How far an empty place reaches: never to any other."""
 
@@ -43,7 +50,13 @@ A_LOOK = 1500
 @dataclass(eq=False)
 class Ware:
     """Pots that may be moved and turned, as tables; number `nothing` is no pot, the numbers after
-    it are what may not move. `arms_mm` is what a turn of one radian is worth as a move."""
+    it are what may not move.
+
+    `fits` is how each piece stands alone at some turn. `table` (twice `TABLE` for each) is how far
+    a pot reaches, unturned, in every direction, `reach` the most of it, `arms_mm` what a turn of
+    one radian is worth as a move (infinite where turning changes nothing), `margin` what is kept
+    from the shelf's edge, and nearer the middle than `safe_mm` a pot is on the shelf.
+    """
 
     edge: Edge
     pieces: Sequence[Piece]
@@ -60,7 +73,6 @@ class Ware:
     safe_mm: Floats = field(init=False)
 
     def __post_init__(self) -> None:
-        """`fits` is how each piece stands alone at some turn."""
         self.nothing = len(self.pieces)
         bodies = [body(each) for each in self.pieces]
         radii = [np.nan if each.radius_mm is None else each.radius_mm for each in bodies]
@@ -85,9 +97,6 @@ class Ware:
         margin = spare * np.where(on_circle | (not self.edge.curved), 1, 2)
         self.margin = np.concatenate((margin, np.zeros(1 + len(fixed))))
         self.safe_mm = self.edge.distances.min() - self.margin - self.reach
-
-
-ARM = 0.7
 
 
 @dataclass(eq=False)
@@ -173,7 +182,9 @@ class Crowd:
                 side = near[np.arange(len(near)), left.argmin(axis=1)][:, np.newaxis]
         else:
             side = np.broadcast_to(np.arange(sides), (len(place), sides))
-        reach, more = self._reach(who[:, np.newaxis], theta[:, np.newaxis], side * float(step))
+        reach, more = self._reach(
+            who[:, np.newaxis], theta[:, np.newaxis], side.astype(float) * step
+        )
         left = edge.distances[side] - self.ware.margin[who][:, np.newaxis] - reach
         left -= place[:, :1] * edge.normals[side, 0] + place[:, 1:2] * edge.normals[side, 1]
         outside = np.minimum(left, 0.0)
@@ -233,9 +244,6 @@ class Crowd:
         pushes[other] = UNITS[best]
         twists[other, 0], twists[other, 1] = more_one, more_two
         return row, pair, lacks, pushes, twists
-
-
-_COARSE, _FINE = np.arange(-50, 51, 5), np.arange(-3, 4)
 
 
 def stood(ware: Ware, who: Places, at: Floats) -> list[Laid] | None:

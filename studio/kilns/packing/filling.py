@@ -23,7 +23,7 @@ PATIENCE = 12
 """A crowd that was stirred so often for nothing begins again from the best filling."""
 
 SPARE = 4
-"""So many more pots at most come onto a shelf at each step than lay there at first."""
+"""So many more pots at most come onto a shelf than were laid there at first."""
 
 PAIRS = 16_000_000
 """Pairs of pots looked at for a whole load: about two seconds of one core that does

@@ -29,6 +29,7 @@ A_ROUND = 20_000
 class Search:
     """Crowds (s, n) of the pots of a shelf and others, each as it lacked least so far.
 
+    `more` may come onto the shelf, `kept` are never given away, `spare` places stand empty first.
     `lacks_mm` (s,) is what all gaps of a crowd together lack (the root of their squares' sum),
     `idle` (s,) how often it was stirred for nothing, `pairs` the effort.
     """

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from .contact import Places
 from .crowd import Crowd, Ware
@@ -16,6 +17,7 @@ DRAWN, LOOKED_AT = 150, 8
 
 A, B, ONE, OTHER, NOTHING = range(5)
 ANYWHERE = 2
+"""Codes of a `Way`."""
 
 
 class Way(NamedTuple):
@@ -52,7 +54,7 @@ class Stirring:
 
     ware: Ware
     areas: Floats
-    kept: Floats
+    kept: NDArray[np.bool_]
     half_mm: tuple[float, float]
     dice: np.random.Generator
     ways: Sequence[Way]
@@ -85,8 +87,7 @@ class Stirring:
     ) -> tuple[Places, Floats, Places]:
         """Crowds (s, n) at their places (s, n, 3), each stirred in one way after which its pots
         cover `least` at least and `most` (s,) at most; and the crowds for which there was one."""
-        drawn = self._drawn(who, at)
-        pots, places, slots, allowed = drawn
+        pots, places, slots, allowed = self._drawn(who, at)
         rows = np.arange(len(who))[:, np.newaxis]
         after = self.areas[who].sum(axis=1)[:, np.newaxis]
         after = after - self.areas[who[rows, slots[0]]] - self.areas[who[rows, slots[1]]]
@@ -114,7 +115,9 @@ class Stirring:
 
     def _drawn(
         self, who: Places, at: Floats
-    ) -> tuple[tuple[Places, Places], tuple[Floats, Floats], tuple[Places, Places], Places]:
+    ) -> tuple[
+        tuple[Places, Places], tuple[Floats, Floats], tuple[Places, Places], NDArray[np.bool_]
+    ]:
         """Random ways for each crowd: the pots and the places (s, d, 3) afterwards in two slots,
         these, and whether it can be done."""
         count, size = who.shape
@@ -148,6 +151,5 @@ class Stirring:
         allowed &= ~((first_pot != A) & self.kept[a]) & ~((second_pot != B) & self.kept[b])
         still = (first_pot == A) & (first_at == A) & (second_pot == B)
         allowed &= ~(still & np.isinf(self.ware.arms_mm[a]))
-        changed_over = (first_at == B) & (self.areas[a] == self.areas[b])
-        allowed &= ~changed_over
+        allowed &= ~((first_at == B) & (self.areas[a] == self.areas[b]))  # two alike
         return (new_a, new_b), (at_a, at_b), (first, second), allowed
