@@ -33,17 +33,22 @@ class Furnished:
 
 
 def furnished(
-    furniture: Furniture, stock: Stock, pieces: Sequence[Piece], layers: Sequence[Layer] = ()
+    furniture: Furniture,
+    stock: Stock,
+    pieces: Sequence[Piece],
+    layers: Sequence[Layer] = (),
+    fullest: bool = False,
 ) -> Furnished:
     """Places the pots that stand in none of the layers; the others never move. Most urgent first.
 
-    Raises KilnRefused for what `place_into` refuses.
+    `fullest`: where too many wait, as `packing.load` says; a plan that has other firings for those
+    left out asks for the fewest instead. Raises KilnRefused for what `place_into` refuses.
     """
     if not pieces:
         return Furnished(tuple(layers), {})
     left = _left(stock, (each.post_mm for each in layers))
     whole = replace(furniture, posts_mm=tuple(height for height, sets in left if sets > 0))
-    load = place_into(whole, pieces, layers, tries=TRIES)
+    load = place_into(whole, pieces, layers, tries=TRIES, fullest=fullest)
     left_out: dict[str, str] = {each.id: each.reason for each in load.unplaced}
     standing, new = load.layers[: len(layers)], list(load.layers[len(layers) :])
     if not new:

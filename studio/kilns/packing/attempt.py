@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from typing import Literal
+from typing import Literal, NamedTuple
 
 import numpy as np
 
@@ -52,6 +52,14 @@ class Way:
         return np.asarray(-(at @ (self.x, self.y)) + _BY_WALL * snug)
 
 
+class Laid(NamedTuple):
+    """A pot at a turn and a place (2,), laid in this load: it may still be moved."""
+
+    piece: Piece
+    fit: Fit
+    at: Floats
+
+
 @dataclass(eq=False)
 class Shelfful:
     """One layer while it fills. `standing` holds what may not move, `laid` what was laid now."""
@@ -61,7 +69,8 @@ class Shelfful:
     standing: Obstacles
     need_mm: float
     area_mm2: float
-    laid: list[tuple[Piece, Fit, Floats]] = field(default_factory=list)
+    fixed_need_mm: float = 0.0
+    laid: list[Laid] = field(default_factory=list)
     refused: list[Piece] = field(default_factory=list)
 
     @property
@@ -145,6 +154,10 @@ class Attempt:
         area = shelf.area_mm2 + self.room.piece_area_mm2(piece)
         if area > self.room.area_mm2 * (1 + NO_AREA):
             return False
+        return self.high_enough(shelf, piece)
+
+    def high_enough(self, shelf: Shelfful, piece: Piece) -> bool:
+        """Whether a layer has the height for a pot, or can get it."""
         before, shelf.need_mm = shelf.need_mm, self._need_mm(shelf, piece)
         stands = self._stack() is not None
         shelf.need_mm = before
@@ -174,13 +187,21 @@ class Attempt:
         if best is None:
             return False
         self.add(shelf, piece)
-        shelf.laid.append((piece, best[1], best[2]))
+        shelf.laid.append(Laid(piece, best[1], best[2]))
         return True
 
     def add(self, shelf: Shelfful, piece: Piece) -> None:
         """Counts a pot into a layer's height and area."""
         shelf.need_mm = self._need_mm(shelf, piece)
         shelf.area_mm2 += self.room.piece_area_mm2(piece)
+
+    def relay(self, shelf: Shelfful, laid: Sequence[Laid]) -> None:
+        """Lays these pots on a shelf instead of those that were laid there in this load."""
+        shelf.area_mm2 -= sum(self.room.piece_area_mm2(each.piece) for each in shelf.laid)
+        shelf.need_mm = shelf.fixed_need_mm
+        shelf.laid = list(laid)
+        for each in laid:
+            self.add(shelf, each.piece)
 
     def layers(self) -> tuple[Layer, ...]:
         """The layers with their posts, from the bottom up."""
@@ -202,4 +223,4 @@ def _standing(room: Room, known: dict[str, Piece], layer: Layer) -> Shelfful:
         obstacles = room.with_placed(obstacles, piece, each)
         need = max(need, piece.height_mm + room.furniture.headroom_mm)
         area += room.piece_area_mm2(piece)
-    return Shelfful(layer.post_mm, layer.placements, obstacles, need, area)
+    return Shelfful(layer.post_mm, layer.placements, obstacles, need, area, need)

@@ -20,7 +20,9 @@ def answer(asked: dict[str, Any]) -> dict[str, Any]:
     """A load as plain values, or `troubles` that say what is wrong with what was asked."""
     try:
         load = place_into(
-            _furniture(asked["furniture"]), [_piece(each) for each in asked["pieces"]]
+            _furniture(asked["furniture"]),
+            [_piece(each) for each in asked["pieces"]],
+            fullest=True,
         )
     except KilnRefused as refused:
         return {"troubles": [asdict(each) for each in refused.problems]}

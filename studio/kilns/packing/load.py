@@ -3,8 +3,13 @@
 Pots are laid one after the other, each at the best corner of the first layer with room for it,
 else on a new layer (first fit over all layers). Several orders and several meanings of "best" are
 tried, the same ones every time; a pot that was left out goes first in the next. What then still
-has no place is squeezed in (`squeeze`). The fewest pots left out win, the more urgent placed
+has no place is squeezed in (`squeezing`). The fewest pots left out win, the more urgent placed
 first, then the fewest layers.
+
+Where more wait than any layout holds, "the fewest left out" would fire small pots again and again
+and leave large ones behind. Who asks for the fullest shelves then gets: the most urgent, up to a
+share of the room, for certain (so that every pot's turn comes); and of the others those that cover
+most (`filling`), since a firing costs the same however full it is.
 """
 
 from collections.abc import Sequence
@@ -15,18 +20,22 @@ from typing import Literal
 import numpy as np
 
 from .attempt import Attempt, Way
+from .filling import fill
 from .inputs import Furniture, Layer, Piece
 from .room import Room
 from .soundness import refuse_troubles
 from .squeezing import squeeze_in
 from .stack import lowest_post_mm, stack
-from .tolerances import NO_AREA, SAME_MM
+from .tolerances import NO_AREA, SAME_MM, TOO_FULL
 
 Reason = Literal["taller_than_kiln", "wider_than_shelf", "no_room"]
 
 TRIES = 24
 MOST_LOOKS = 4000
 """Bounds the time of all tries together: about a second of one core."""
+
+URGENT_SHARE = 0.25
+"""So much of the shelves' room goes to the most urgent pots, whatever would fill it better."""
 
 LIKELY_FILL = 0.78
 """So full a first-fit layout mostly gets; a layer less than that needs is not tried for."""
@@ -56,13 +65,18 @@ class Load:
 
 
 def place_into(
-    furniture: Furniture, pieces: Sequence[Piece], layers: Sequence[Layer] = (), tries: int = TRIES
+    furniture: Furniture,
+    pieces: Sequence[Piece],
+    layers: Sequence[Layer] = (),
+    tries: int = TRIES,
+    fullest: bool = False,
 ) -> Load:
     """Places the pots that stand in none of the layers yet; those that do never move.
 
     `pieces` are all pots of the load, the most urgent first. Standing layers keep their number
     and their posts; an open one on top gets the lowest post that fits when a new layer is put on
-    it. The same input gives the same answer. Raises KilnRefused.
+    it. `fullest`: where too many wait, the shelves are filled rather than the fewest left out. The
+    same input gives the same answer. Raises KilnRefused.
 
     >>> from .inputs import Shelf
     >>> kiln = Furniture(Shelf("rectangle", 410, 200), 400, 20, (150, 200), 10, 20)
@@ -78,7 +92,7 @@ def place_into(
     hopeless = {each.id: reason for each in waiting if (reason := _hopeless(room, each))}
     hopeful = [each for each in waiting if each.id not in hopeless]
     begun = Attempt.begun(room, pieces, layers)
-    best = _best(begun, hopeful, tries)
+    best = _best(begun, hopeful, tries, fullest)
     found = best.layers()
     placed = {each.id for layer in found for each in layer.placements}
     unplaced = tuple(
@@ -117,8 +131,8 @@ def _hopeless(room: Room, piece: Piece) -> Reason | None:
     return None if room.fits(piece) else "wider_than_shelf"
 
 
-def _best(begun: Attempt, waiting: Sequence[Piece], tries: int) -> Attempt:
-    """The best of several attempts, and what could then be squeezed in."""
+def _best(begun: Attempt, waiting: Sequence[Piece], tries: int, fullest: bool) -> Attempt:
+    """The best of several attempts, and what could then be squeezed in or given for others."""
     if not waiting:
         return begun
     urgency = {each.id: len(waiting) - n for n, each in enumerate(waiting)}
@@ -129,6 +143,8 @@ def _best(begun: Attempt, waiting: Sequence[Piece], tries: int) -> Attempt:
     for n in range(tries):
         tried = begun.anew()
         left_out = tried.lay(_order(begun.room, waiting, first, n, dice), Way.number(n, dice))
+        if fullest and _too_many(tried, left_out):
+            return _fullest(begun, len(tried.shelves), waiting)
         lost = sum(urgency[each.id] for each in left_out)
         scored.append(((len(left_out), lost, len(tried.shelves)), n, tried))
         missing, _, layers = min(scored)[0]
@@ -139,6 +155,29 @@ def _best(begun: Attempt, waiting: Sequence[Piece], tries: int) -> Attempt:
     left_out = [each for each in waiting if each.id not in chosen.standing_ids]
     squeeze_in(chosen, left_out, tries)
     return chosen
+
+
+def _too_many(tried: Attempt, left_out: Sequence[Piece]) -> bool:
+    """Whether those that are left out need more room than any layout of the shelves leaves."""
+    room = tried.room
+    free = sum(TOO_FULL * room.area_mm2 - shelf.area_mm2 for shelf in tried.shelves)
+    return bool(left_out) and sum(map(room.piece_area_mm2, left_out)) > free
+
+
+def _fullest(begun: Attempt, layers: int, waiting: Sequence[Piece]) -> Attempt:
+    """The most urgent laid first, and the rest of about so many layers filled."""
+    room = begun.room
+    covered = np.cumsum([room.piece_area_mm2(each) for each in waiting])
+    front = covered <= layers * room.area_mm2 * URGENT_SHARE
+    urgent = [each for each, first in zip(waiting, front, strict=True) if first]
+    first = [each.id for each in urgent]
+    filled = begun.anew()
+    dice = np.random.default_rng(0)
+    filled.lay(_order(room, urgent, [], 0, dice), Way("snug"))
+    others = [each for each in waiting if each.id not in first]
+    filled.lay(_order(room, others, [], 0, dice), Way("snug"))
+    fill(filled, waiting, set(first))
+    return filled
 
 
 def _likely_layers(begun: Attempt, waiting: Sequence[Piece]) -> int:

@@ -23,7 +23,6 @@ COARSE: dict[int | None, Turns] = {
 
 FINE_DEG = 5.0
 MOST_FINE_TURNS = 6
-SQUEEZED_DEG = 15.0
 
 
 @dataclass(eq=False)
@@ -41,7 +40,6 @@ class Room:
     _areas: dict[Body, float] = field(init=False, default_factory=dict)
     _inside: dict[Body, float] = field(init=False, default_factory=dict)
     _fits: dict[Body, tuple[Fit, ...]] = field(init=False, default_factory=dict)
-    _turns: dict[Body, tuple[Fit, ...]] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
         self.edge = edge(self.furniture.shelf)
@@ -105,18 +103,6 @@ class Room:
                 found = self._standing(shape, tuple(map(float, fine)))[:MOST_FINE_TURNS]
             self._fits[shape] = found
         return self._fits[shape]
-
-    def turns(self, piece: Piece) -> tuple[Fit, ...]:
-        """The turns in which a pot is squeezed in: every few degrees that it fits the shelf."""
-        shape = body(piece)
-        if shape not in self._turns:
-            if shape.folds is None:
-                return self.fits(piece)
-            even = np.arange(0.0, 360.0 / shape.folds, SQUEEZED_DEG)
-            found = (fit(shape, float(turn), self.edge) for turn in even)
-            fits = tuple(each for each in found if each is not None)
-            self._turns[shape] = fits or self.fits(piece)
-        return self._turns[shape]
 
     def _standing(self, shape: Body, turns: Turns) -> tuple[Fit, ...]:
         fits = (fit(shape, turn, self.edge) for turn in turns)

@@ -246,7 +246,7 @@ def _asked_anew(slot: Slot, load: Contents) -> _Asked:
 
 def _worked_out(asked: _Asked) -> WorkedOut:
     try:
-        found = furnished(asked.furniture, asked.stock, asked.pieces, asked.layers)
+        found = furnished(asked.furniture, asked.stock, asked.pieces, asked.layers, fullest=True)
     except KilnRefused as refusal:
         raise refused(refusal.problems) from None
     return WorkedOut(asked, found)

@@ -48,16 +48,17 @@ def where(load: Load) -> dict[str, tuple[int, Placement]]:
 
 @pytest.mark.parametrize(("count", "ratio"), EQUAL_CIRCLES.items())
 def test_as_many_equal_pots_fit_a_round_shelf_as_are_known_to(count: int, ratio: float) -> None:
-    across = 200 * ratio * 1.01
+    """Within 0.1 %: a millimetre on a shelf of a metre."""
+    across = 200 * ratio * 1.001
     kiln = flat(Shelf("round", across, across))
     load = place_into(kiln, [pot(f"{n}", 200, 50) for n in range(count)])
     assert load.unplaced == ()
-    assert load.area_filled == pytest.approx(count / (ratio * 1.01) ** 2, rel=1e-3)
+    assert load.area_filled == pytest.approx(count / (ratio * 1.001) ** 2, rel=1e-3)
 
 
 @pytest.mark.parametrize(("count", "side"), CIRCLES_IN_A_SQUARE.items())
 def test_as_many_equal_pots_fit_a_square_shelf_as_are_known_to(count: int, side: float) -> None:
-    across = 100 * side * 1.01
+    across = 100 * side * 1.001
     kiln = flat(Shelf("rectangle", across, across))
     load = place_into(kiln, [pot(f"{n}", 200, 50) for n in range(count)])
     assert load.unplaced == ()
@@ -69,7 +70,7 @@ def test_clearance_makes_pots_as_much_wider_and_the_shelf_too() -> None:
     tight = Furniture(Shelf("round", across, across), 100, 20, (), clearance_mm=10, headroom_mm=0)
     seven = [pot(f"{n}", 200, 50) for n in range(7)]
     assert place_into(tight, seven).unplaced == ()
-    wider = place_into(replace(tight, clearance_mm=14), seven)
+    wider = place_into(replace(tight, clearance_mm=14), seven, tries=2)
     assert len(wider.unplaced) == 2  # six need as large a circle as seven
 
 
@@ -77,7 +78,7 @@ def test_clearance_makes_pots_as_much_wider_and_the_shelf_too() -> None:
 @pytest.mark.parametrize("shape", ["round", "oval", "leaf", "rounded_square", None])
 def test_a_class_of_pots_is_loaded_soundly(kiln: Furniture, shape: OutlineShape | None) -> None:
     pieces = pots(shape)
-    load = place_into(kiln, pieces)
+    load = place_into(kiln, pieces, tries=1)
     assert checked(kiln, pieces, load.layers) == ()
     assert len(where(load)) + len(load.unplaced) == len(pieces)
     assert load.bound <= len(load.layers)
@@ -103,7 +104,8 @@ def test_mixed_pots_that_fill_three_quarters_of_a_shelf_all_fit(seed: int) -> No
 
 
 def test_the_same_input_gives_the_same_load() -> None:
-    assert place_into(SQUARE_KILN, pots(None)) == place_into(SQUARE_KILN, pots(None))
+    first, second = (place_into(SQUARE_KILN, pots(None, 24), tries=2) for _ in range(2))
+    assert first == second
 
 
 class TestReasons:
@@ -268,11 +270,11 @@ def loads(draw: st.DrawFn) -> list[Piece]:
 
 
 @given(kilns, loads())
-@settings(max_examples=25)
+@settings(max_examples=12)
 def test_no_load_ever_violates_clearance_edge_or_height(
     kiln: Furniture, pieces: list[Piece]
 ) -> None:
-    load = place_into(kiln, pieces, tries=4)
+    load = place_into(kiln, pieces, tries=2)
     assert checked(kiln, pieces, load.layers) == ()
     placed = list(where(load))
     assert sorted([*placed, *(each.id for each in load.unplaced)]) == sorted(p.id for p in pieces)
@@ -281,7 +283,7 @@ def test_no_load_ever_violates_clearance_edge_or_height(
 
 
 @given(kilns, loads(), st.integers(0, 6))
-@settings(max_examples=15)
+@settings(max_examples=8)
 def test_pots_that_stand_never_move(kiln: Furniture, pieces: list[Piece], kept: int) -> None:
     first = place_into(kiln, pieces[:kept], tries=2)
     second = place_into(kiln, pieces, first.layers, tries=2)
@@ -290,13 +292,13 @@ def test_pots_that_stand_never_move(kiln: Furniture, pieces: list[Piece], kept: 
 
 
 @given(kilns, loads())
-@settings(max_examples=15)
+@settings(max_examples=8)
 def test_a_pot_that_fits_the_empty_kiln_alone_is_not_left_out_of_an_empty_load(
     kiln: Furniture, pieces: list[Piece]
 ) -> None:
     """Whatever is too tall or too wide beside it, an empty kiln takes at least one that fits."""
-    alone = [each for each in pieces if not place_into(kiln, [each]).unplaced]
-    load = place_into(kiln, pieces, tries=2)
+    alone = [each for each in pieces if not place_into(kiln, [each], tries=1).unplaced]
+    load = place_into(kiln, pieces, tries=1)
     assert bool(where(load)) == bool(alone)
     hopeless = {each.id for each in load.unplaced if each.reason != "no_room"}
     assert hopeless == {each.id for each in pieces} - {each.id for each in alone}

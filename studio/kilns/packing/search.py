@@ -1,0 +1,116 @@
+"""Crowds on one shelf, stirred and pushed apart side by side until one has no overlap."""
+
+from collections.abc import Sequence, Set
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .attempt import Attempt, Laid, Shelfful
+from .contact import Places
+from .crowd import Crowd, Ware, stood
+from .inputs import Piece
+from .shapes import Floats
+from .squeeze import squeezed
+from .stirring import Stirring, Way
+
+SIDE_BY_SIDE = 16
+"""Crowds at once: many enough that arrays pay, few enough to stop soon after one has succeeded."""
+
+MAY_LACK = 1.05
+"""A crowd that comes to rest with so much more lacking than before is still gone on with: else it
+stays where no single change helps."""
+
+A_ROUND = 20_000
+"""A round costs as much as looking at so many pairs even where nothing can be stirred."""
+
+
+@dataclass(eq=False)
+class Search:
+    """Crowds (s, n) of the pots of a shelf and others, each as it lacked least so far.
+
+    `more` may come onto the shelf, `kept` are never given away, `spare` places stand empty first.
+    `lacks_mm` (s,) is what all gaps of a crowd together lack (the root of their squares' sum),
+    `idle` (s,) how often it was stirred for nothing, `pairs` the effort.
+    """
+
+    attempt: Attempt
+    shelf: Shelfful
+    more: Sequence[Piece]
+    dice: np.random.Generator
+    ways: Sequence[Way]
+    kept: Set[str] = frozenset()
+    spare: int = 0
+    pairs: int = 0
+    stirring: Stirring = field(init=False)
+    areas: Floats = field(init=False)
+    size: int = field(init=False)
+    numbers: dict[str, int] = field(init=False)
+    who: Places = field(init=False)
+    at: Floats = field(init=False)
+    lacks_mm: Floats = field(init=False)
+    idle: Places = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Every crowd as the pots stand, and so many spare places without a pot."""
+        room, laid = self.attempt.room, self.shelf.laid
+        pots = [*(each.piece for each in laid), *self.more]
+        self.size = len(laid) + self.spare
+        self.numbers = {each.id: n for n, each in enumerate(pots)}
+        alone = [room.fits(each)[0] for each in pots]
+        ware = Ware(room.edge, pots, alone, self.shelf.standing, room.furniture.clearance_mm)
+        self.areas = np.append([room.piece_area_mm2(each) for each in pots], 0.0)
+        kept = np.array([*(each.id in self.kept for each in pots), False])
+        half_mm = (room.furniture.shelf.width_mm / 2, room.furniture.shelf.depth_mm / 2)
+        self.stirring = Stirring(ware, self.areas, kept, half_mm, self.dice, self.ways)
+        who, at = self.placed(laid)
+        self.who = np.tile(who, (SIDE_BY_SIDE, 1))
+        self.at = np.tile(at, (SIDE_BY_SIDE, 1, 1))
+        self.lacks_mm = np.full(SIDE_BY_SIDE, np.inf)
+        self.idle = np.zeros(SIDE_BY_SIDE, dtype=np.intp)
+
+    def placed(self, laid: Sequence[Laid]) -> tuple[Places, Floats]:
+        """A crowd (n,) and its places (n, 3): the pots as they are laid, then spare places."""
+        ware = self.stirring.ware
+        who = np.full(self.size, ware.nothing)
+        at = np.zeros((self.size, 3))
+        for n, each in enumerate(laid):
+            who[n] = self.numbers[each.piece.id]
+            turn = np.radians(each.fit.turn_deg) * ware.arms_mm[who[n]] if each.fit.turn_deg else 0
+            at[n] = (*each.at, turn)
+        return who, at
+
+    @property
+    def ware(self) -> Ware:
+        return self.stirring.ware
+
+    def begin(self, rows: NDArray[np.bool_], who: Places, at: Floats) -> None:
+        """Some crowds begin again."""
+        self.who[rows], self.at[rows], self.lacks_mm[rows], self.idle[rows] = who, at, np.inf, 0
+
+    def stirred(self, least: float, most: Floats) -> list[Laid] | None:
+        """Stirs every crowd once, so that its pots cover so much. What comes to rest better than
+        before is kept; answers the first without any overlap as it may be laid."""
+        tried, tried_at, rows = self.stirring.stirred(self.who, self.at, least, most)
+        self.pairs += self.stirring.pairs + A_ROUND
+        self.stirring.pairs = 0
+        self.idle += 1
+        return self.settled(tried, tried_at, rows) if len(rows) else None
+
+    def settled(self, who: Places, at: Floats, rows: Places) -> list[Laid] | None:
+        """Pushes apart what is to become of some crowds; the same answer."""
+        pots_first = np.argsort(who == self.ware.nothing, axis=1, kind="stable")
+        who = np.take_along_axis(who, pots_first, axis=1)
+        at = np.take_along_axis(at, pots_first[..., np.newaxis], axis=1)
+        most = int((who != self.ware.nothing).sum(axis=1).max())
+        crowd = Crowd(self.ware, who[:, :most])
+        found = squeezed(crowd, at[:, :most])
+        self.pairs += crowd.pairs
+        at[:, :most] = found.at
+        better = found.lacks_mm < self.lacks_mm[rows] * MAY_LACK
+        now = rows[better]
+        self.begin(np.isin(np.arange(len(self.who)), now), who[better], at[better])
+        self.lacks_mm[now] = found.lacks_mm[better]
+        if found.solved is None:
+            return None
+        return stood(self.ware, who[found.solved], at[found.solved])

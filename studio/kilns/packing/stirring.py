@@ -1,0 +1,155 @@
+"""Crowds of pots on one shelf are stirred: one or two pots of each set down elsewhere, changed
+over, turned, or given for others. Of some random ways the one that overlaps least is taken."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .contact import Places
+from .crowd import Crowd, Ware
+from .shapes import Floats
+
+DRAWN, LOOKED_AT = 150, 8
+"""Ways drawn for each crowd, and how many of those that are allowed are looked at."""
+
+A, B, ONE, OTHER, NOTHING = range(5)
+ANYWHERE = 2
+"""Codes of a `Way`."""
+
+
+class Way(NamedTuple):
+    """What stands in a first and a second place afterwards, and where: the pots that did (A, B),
+    one or two others, or nothing; and how often it is drawn."""
+
+    first: int
+    first_at: int
+    second: int
+    second_at: int
+    weight: int
+
+
+TURN = Way(A, A, B, B, 3)
+SAME_POTS = (TURN, Way(A, ANYWHERE, B, B, 2), Way(A, B, B, A, 2))
+"""One turned, one set down elsewhere, two changed over."""
+
+OTHER_POTS = (
+    Way(ONE, A, B, B, 3),
+    Way(ONE, ANYWHERE, B, B, 3),
+    Way(ONE, A, OTHER, B, 2),
+    Way(NOTHING, A, ONE, B, 1),
+    Way(ONE, ANYWHERE, OTHER, B, 1),
+)
+"""One for one, in its place or elsewhere; two for two; one for two; two for one."""
+
+
+@dataclass(eq=False)
+class Stirring:
+    """Crowds whose pots' areas together stay within bounds; those in `kept` are never given away.
+
+    `areas` (pots + 1,) has 0 at its end, for no pot. `pairs` counts the effort.
+    """
+
+    ware: Ware
+    areas: Floats
+    kept: NDArray[np.bool_]
+    half_mm: tuple[float, float]
+    dice: np.random.Generator
+    ways: Sequence[Way]
+    pairs: int = 0
+    _table: Places = field(init=False)
+    _weights: Floats = field(init=False)
+
+    def __post_init__(self) -> None:
+        self._table = np.array([way[:4] for way in self.ways], dtype=np.intp)
+        weights = np.array([way.weight for way in self.ways], dtype=float)
+        self._weights = weights / weights.sum()
+
+    def anywhere(self, *shape: int) -> Floats:
+        """Places (…, 2) at random within the ellipse that the shelf holds."""
+        angle = self.dice.uniform(0, 2 * np.pi, shape)
+        share = np.sqrt(self.dice.uniform(0, 1, shape))[..., np.newaxis]
+        unit = np.stack((np.cos(angle), np.sin(angle)), axis=-1)
+        return np.asarray(unit * share * self.half_mm)
+
+    def turned(self, who: Places) -> Floats:
+        """Random turns, as moves; none for round pots."""
+        return np.asarray(self.dice.uniform(0, 2 * np.pi, who.shape) * self._arms(who))
+
+    def _arms(self, who: Places) -> Floats:
+        arms = self.ware.arms_mm[who]
+        return np.where(np.isinf(arms), 0.0, arms)
+
+    def stirred(
+        self, who: Places, at: Floats, least: float, most: Floats
+    ) -> tuple[Places, Floats, Places]:
+        """Crowds (s, n) at their places (s, n, 3), each stirred in one way after which its pots
+        cover `least` at least and `most` (s,) at most; and the crowds for which there was one."""
+        pots, places, slots, allowed = self._drawn(who, at)
+        rows = np.arange(len(who))[:, np.newaxis]
+        after = self.areas[who].sum(axis=1)[:, np.newaxis]
+        after = after - self.areas[who[rows, slots[0]]] - self.areas[who[rows, slots[1]]]
+        after = after + self.areas[pots[0]] + self.areas[pots[1]]
+        allowed &= (after >= least) & (after <= most[:, np.newaxis])
+        chosen = np.argsort(~allowed, axis=1, kind="stable")[:, :LOOKED_AT]
+        row, number = np.nonzero(allowed[rows, chosen])
+        which = chosen[row, number]
+        tried, tried_at = who[row], at[row]
+        every = np.arange(len(row))
+        for n in (0, 1):
+            tried[every, slots[n][row, which]] = pots[n][row, which]
+            tried_at[every, slots[n][row, which]] = places[n][row, which]
+        energy = np.full(chosen.shape, np.inf)
+        if len(row):
+            crowd = Crowd(self.ware, tried)
+            energy[row, number] = crowd.overlap(tried_at, every)[0]
+            self.pairs += crowd.pairs
+        best = energy.argmin(axis=1)
+        taken = np.flatnonzero(np.isfinite(energy[rows[:, 0], best]))
+        index = np.full(chosen.shape, -1)
+        index[row, number] = every
+        index = index[taken, best[taken]]
+        return tried[index], tried_at[index], taken
+
+    def _drawn(
+        self, who: Places, at: Floats
+    ) -> tuple[
+        tuple[Places, Places], tuple[Floats, Floats], tuple[Places, Places], NDArray[np.bool_]
+    ]:
+        """Random ways for each crowd: the pots and the places (s, d, 3) afterwards in two slots,
+        these, and whether it can be done."""
+        count, size = who.shape
+        nothing = self.ware.nothing
+        rows, shape = np.arange(count)[:, np.newaxis], (count, DRAWN)
+        way = self.dice.choice(len(self.ways), size=shape, p=self._weights)
+        way[:, : DRAWN // 2] = way[:, :1]  # else the least change would always be taken
+        first, second = self.dice.integers(size, size=(2, *shape))
+        one, other = self.dice.integers(nothing, size=(2, *shape))
+        a, b = who[rows, first], who[rows, second]
+        first_pot, first_at, second_pot, second_at = np.moveaxis(self._table[way], -1, 0)
+        pots = np.stack((a, b, one, other, np.full(shape, nothing)))
+        somewhere = np.concatenate((self.anywhere(*shape), np.zeros((*shape, 1))), axis=-1)
+        places = np.stack((at[rows, first], at[rows, second], somewhere))
+        new_a = np.take_along_axis(pots, first_pot[np.newaxis], axis=0)[0]
+        new_b = np.take_along_axis(pots, second_pot[np.newaxis], axis=0)[0]
+        at_a = np.take_along_axis(places, first_at[np.newaxis, ..., np.newaxis], axis=0)[0]
+        at_b = np.take_along_axis(places, second_at[np.newaxis, ..., np.newaxis], axis=0)[0]
+        at_a[..., 2] = self.turned(new_a)
+        changed_b = (second_pot != B) | (second_at != B)
+        at_b[..., 2] = np.where(changed_b, self.turned(new_b), at_b[..., 2])
+        inside = np.zeros((count, nothing + 1), dtype=bool)
+        inside[rows, who] = True
+        takes_one = (first_pot == ONE) | (second_pot == ONE)
+        takes_other = second_pot == OTHER
+        needs_a = (first_pot == A) | (first_at == A)
+        allowed = first != second
+        allowed &= ~(needs_a & (a == nothing)) & ~(changed_b & (b == nothing))
+        allowed &= ~(takes_one & inside[rows, one]) & ~(takes_other & inside[rows, other])
+        allowed &= ~(takes_other & (one == other))
+        allowed &= ~((first_pot != A) & self.kept[a]) & ~((second_pot != B) & self.kept[b])
+        still = (first_pot == A) & (first_at == A) & (second_pot == B)
+        allowed &= ~(still & np.isinf(self.ware.arms_mm[a]))
+        allowed &= ~((first_at == B) & (self.areas[a] == self.areas[b]))  # two alike
+        return (new_a, new_b), (at_a, at_b), (first, second), allowed
