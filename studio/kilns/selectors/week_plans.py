@@ -2,30 +2,51 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date
-from typing import Any
+from datetime import date, datetime
+from typing import Any, TypeVar
 
+from django.db.models import Count
 from django.utils.translation import gettext as _
 
 from studio.jobs.models import Job
-from studio.kilns.models import Placement, Slot
+from studio.kilns.models import Firing, Placement, Program, Slot
 from studio.kilns.weeks.reasons import WHY
 from studio.kilns.wording import sentence
 from studio.people.models import Studio
+from studio.people.models.base import Identified
+from studio.room.models import Kiln
 from studio.ware.models import Pot
 
 KIND = "plan_week"
 
+Row = TypeVar("Row", bound=Identified)
+
 
 @dataclass(frozen=True)
 class Proposed:
-    """One firing of a plan. `taken`: all that was new in it stands in the load by now."""
+    """One firing of a plan. `late`: out after their project is due or, for a bisque, too late for a
+    glaze firing by then. `taken`: all that was new in it stands in the load by now."""
 
     slot: Slot
     pots: tuple[Pot, ...]
     late: tuple[Pot, ...]
+    after_glaze_day: tuple[Pot, ...]
     new: int
     taken: bool
+
+    @property
+    def bisque(self) -> bool:
+        return self.slot.program.firing == Firing.BISQUE
+
+
+@dataclass(frozen=True)
+class Further:
+    """A firing that isn't planned yet and would take pots that are left out."""
+
+    kiln: Kiln
+    program: Program
+    at: datetime
+    pots: tuple[Pot, ...]
 
 
 @dataclass(frozen=True)
@@ -54,6 +75,7 @@ class WeekPlan:
     job: Job
     firings: tuple[Proposed, ...] = ()
     left_out: tuple[Reason, ...] = ()
+    further: tuple[Further, ...] = ()
     parts: tuple[Part, ...] = ()
     unused: tuple[Slot, ...] = ()
 
@@ -83,7 +105,7 @@ def newest_plan(studio: Studio, monday: date) -> Job | None:
 
 
 def shown_plan(studio: Studio, monday: date, opened: Iterable[Slot]) -> WeekPlan | None:
-    """The last plan that was asked for; `opened` are the week's slots that are open now. Three
+    """The last plan that was asked for; `opened` are the week's slots that are open now. Five
     queries."""
     jobs = plans_of(studio, monday)
     if not jobs or jobs[0].state != Job.State.DONE:
@@ -92,38 +114,74 @@ def shown_plan(studio: Studio, monday: date, opened: Iterable[Slot]) -> WeekPlan
     result = job.result
     named = [pk for each in result["firings"] for pk in each["pots"]]
     named += [each["pot"] for each in result["left_out"]]
-    rows = Pot.objects.filter(studio=studio, pk__in=named).select_related("piece__student")
+    rows = Pot.objects.filter(studio=studio, pk__in=named).select_related(
+        "piece__student", "piece__assignment"
+    )
     pots = {str(pot.pk): pot for pot in rows}
     slots = {str(slot.pk): slot for slot in opened}
     loaded = Placement.objects.filter(pot__in=list(rows), done=False)
     into = {str(pot): str(slot) for pot, slot in loaded.values_list("pot", "load__slot")}
     lit = {each["slot"] for each in result["firings"]}
+    read = _Read(studio, slots, pots, into)
     return WeekPlan(
         job,
-        tuple(
-            _proposed(each, slots, pots, into)
-            for each in result["firings"]
-            if each["slot"] in slots
-        ),
+        tuple(read.proposed(each) for each in result["firings"] if each["slot"] in slots),
         tuple(_reasons(studio, result["left_out"], pots)),
+        tuple(read.further(result.get("more", ()))),
         _parts(result),
         tuple(slot for pk, slot in slots.items() if pk not in lit),
     )
 
 
-def _proposed(
-    each: Mapping[str, Any],
-    slots: Mapping[str, Slot],
-    pots: Mapping[str, Pot],
-    into: Mapping[str, str],
-) -> Proposed:
-    return Proposed(
-        slots[each["slot"]],
-        tuple(pots[pk] for pk in each["pots"] if pk in pots),
-        tuple(pots[pk] for pk in each["late"] if pk in pots),
-        len(each["new"]),
-        all(into.get(pk) == each["slot"] for pk in each["new"]),
-    )
+@dataclass(frozen=True)
+class _Read:
+    """All that a kept plan names, by its id."""
+
+    studio: Studio
+    slots: Mapping[str, Slot]
+    pots: Mapping[str, Pot]
+    into: Mapping[str, str]
+
+    def proposed(self, each: Mapping[str, Any]) -> Proposed:
+        slot = self.slots[each["slot"]]
+        out_on = slot.unload_at.astimezone(self.studio.zone).date()
+        pots = self.named(each["pots"])
+        late = {pot.pk for pot in self.named(each["late"])}
+        late |= {pot.pk for pot in pots if pot.piece.assignment.due_on < out_on}
+        return Proposed(
+            slot,
+            pots,
+            tuple(pot for pot in pots if pot.pk in late),
+            self.named(each.get("after_glaze_day", ())),
+            len(each["new"]),
+            all(self.into.get(pk) == each["slot"] for pk in each["new"]),
+        )
+
+    def further(self, firings: Iterable[Mapping[str, Any]]) -> Iterable[Further]:
+        """Those whose pots have all found another firing meanwhile are left out."""
+        firings = list(firings)
+        kilns = _by_id(Kiln.objects.filter(pk__in={each["kiln"] for each in firings}))
+        programs = _by_id(Program.objects.filter(pk__in={each["program"] for each in firings}))
+        for each in firings:
+            pots = self.named(pk for pk in each["pots"] if pk not in self.into)
+            if pots and each["kiln"] in kilns and each["program"] in programs:
+                at = datetime.fromisoformat(each["at"])
+                yield Further(kilns[each["kiln"]], programs[each["program"]], at, pots)
+
+    def named(self, ids: Iterable[str]) -> tuple[Pot, ...]:
+        return tuple(self.pots[pk] for pk in ids if pk in self.pots)
+
+
+def _by_id(rows: Iterable[Row]) -> dict[str, Row]:
+    return {str(each.pk): each for each in rows}
+
+
+def with_counts(slots: Iterable[Slot]) -> list[tuple[Slot, int]]:
+    """Each with how many pots stand in its load. One query."""
+    slots = list(slots)
+    rows = Placement.objects.filter(load__slot__in=slots).order_by()
+    count = dict(rows.values_list("load__slot").annotate(pots=Count("pk")))
+    return [(slot, count.get(slot.pk, 0)) for slot in slots]
 
 
 def _reasons(
@@ -154,10 +212,13 @@ def _either(names: Iterable[str]) -> str:
 
 def _parts(result: Mapping[str, Any]) -> tuple[Part, ...]:
     names = {
-        "must_go_left": _("Pots that must go and are left out"),
+        "must_go_left": _("Pots that must go, left out"),
         "late": _("Late pots"),
-        "left_out": _("Pots left out, without those that no firing of the week suits"),
+        "after_glaze_day": _("Bisque out after its class's glaze day"),
+        "left_out": _("Pots left out that a firing suits"),
         "firings": _("Firings"),
     }
     score, near, least = result["score"], result["calibrated"], result["area_height"]
-    return tuple(Part(name, score[key], near[key], least[key]) for key, name in names.items())
+    parts = {key: Part(name, score[key], near[key], least[key]) for key, name in names.items()}
+    # What is nought all along says nothing.
+    return tuple(part for key, part in parts.items() if key == "firings" or part.reached)
