@@ -68,12 +68,17 @@ def open_slots(studio: Studio, monday: date, at: datetime) -> list[Slot]:
     )
 
 
-def waiting_pots(studio: Studio) -> list[ReadyPot]:
+def loaded_pots(studio: Studio) -> dict[str, str]:
+    """By pot in a load: its slot."""
+    rows = Placement.objects.filter(done=False, load__slot__studio=studio)
+    return {str(pot): str(slot) for pot, slot in rows.values_list("pot", "load__slot")}
+
+
+def waiting_pots(studio: Studio, loaded: Collection[str] | None = None) -> list[ReadyPot]:
     """Whose checks stand and that are in no load. A fixed number of queries."""
-    loaded = Placement.objects.filter(done=False, load__slot__studio=studio)
-    placed = set(loaded.values_list("pot", flat=True))
+    placed = loaded_pots(studio) if loaded is None else loaded
     ready = [*ready_for_bisque(studio), *ready_for_glaze(studio)]
-    return [each for each in ready if each.pot.pk not in placed]
+    return [each for each in ready if str(each.pot.pk) not in placed]
 
 
 def week_to_plan(studio: Studio, monday: date, at: datetime, by_hand: ByHand) -> asked.Week:

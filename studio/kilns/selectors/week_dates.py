@@ -7,16 +7,18 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from uuid import UUID
 
+from django.db.models import DurationField, ExpressionWrapper, F, Max
+
 from planning.models import Assignment
-from studio.kilns.models import Firing, Program
+from studio.kilns.models import Firing, Slot
 from studio.people.models import Studio
 from studio.people.selectors import lessons_by_class
-from studio.room.models import Kiln
 from studio.ware.selectors import ReadyPot
 
-from .programs import cooling_of, timing_of
-
 DAY = timedelta(days=1)
+UNKNOWN = timedelta(days=2)
+"""Of a studio that hasn't planned a glaze firing yet: a day up, a day down (common practice, no
+source)."""
 
 
 @dataclass(frozen=True)
@@ -49,7 +51,7 @@ def is_for_bisque(ready: ReadyPot) -> bool:
 def waiting_classes(
     studio: Studio, waiting: Iterable[ReadyPot], today: date
 ) -> tuple[WaitingClass, ...]:
-    """The one whose project is due first comes first. Four queries however many."""
+    """The one whose project is due first comes first. Two queries however many."""
     found: dict[str, list[ReadyPot]] = {}
     for each in sorted(waiting, key=lambda each: each.pot.code):
         found.setdefault(key_of(each), []).append(each)
@@ -62,17 +64,12 @@ def waiting_classes(
 
 
 def glaze_takes(studio: Studio) -> timedelta:
-    """The longest that any glaze program takes in any kiln that reaches it, cooling included."""
-    programs = Program.objects.filter(studio=studio, firing=Firing.GLAZE).in_use()
-    kilns = list(Kiln.objects.in_use().filter(studio=studio))
-    timings = [(each, timing_of(each)) for each in programs]
-    hours = [
-        timing.duration_h + cooling_of(each, kiln)
-        for each, timing in timings
-        for kiln in kilns
-        if timing.peak_c <= kiln.most_c
-    ]
-    return timedelta(hours=max(hours, default=0.0))
+    """The longest that any of the studio's glaze firings was planned to take, cooling included.
+    One query."""
+    planned = Slot.objects.standing().filter(studio=studio, program__firing=Firing.GLAZE)
+    taken = ExpressionWrapper(F("unload_at") - F("starts_at"), output_field=DurationField())
+    longest: timedelta | None = planned.aggregate(longest=Max(taken))["longest"]
+    return UNKNOWN if longest is None else longest
 
 
 def due_moment(studio: Studio, due_on: date) -> datetime:

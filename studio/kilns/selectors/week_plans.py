@@ -1,25 +1,21 @@
 """Plans of a week that were asked for, as a page shows them."""
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import Any, TypeVar
+from typing import Any, NamedTuple
 
-from django.db.models import Count
 from django.utils.translation import gettext as _
 
 from studio.jobs.models import Job
-from studio.kilns.models import Firing, Placement, Program, Slot
+from studio.kilns.models import Firing, Slot
 from studio.kilns.weeks.reasons import WHY
 from studio.kilns.wording import sentence
 from studio.people.models import Studio
-from studio.people.models.base import Identified
-from studio.room.models import Kiln
 from studio.ware.models import Pot
 
 KIND = "plan_week"
-
-Row = TypeVar("Row", bound=Identified)
 
 
 @dataclass(frozen=True)
@@ -39,12 +35,19 @@ class Proposed:
         return self.slot.program.firing == Firing.BISQUE
 
 
+class Named(NamedTuple):
+    """A kiln or a program as it was called when the plan was made."""
+
+    pk: str
+    name: str
+
+
 @dataclass(frozen=True)
 class Further:
     """A firing that isn't planned yet and would take pots that are left out."""
 
-    kiln: Kiln
-    program: Program
+    kiln: Named
+    program: Named
     at: datetime
     pots: tuple[Pot, ...]
 
@@ -104,9 +107,11 @@ def newest_plan(studio: Studio, monday: date) -> Job | None:
     return next(done, None)
 
 
-def shown_plan(studio: Studio, monday: date, opened: Iterable[Slot]) -> WeekPlan | None:
-    """The last plan that was asked for; `opened` are the week's slots that are open now. Five
-    queries."""
+def shown_plan(
+    studio: Studio, monday: date, opened: Iterable[Slot], loaded: Mapping[str, str]
+) -> WeekPlan | None:
+    """The last plan that was asked for; `opened` are the week's slots that are open now, `loaded`
+    what `loaded_pots` tells. Two queries."""
     jobs = plans_of(studio, monday)
     if not jobs or jobs[0].state != Job.State.DONE:
         return WeekPlan(jobs[0]) if jobs else None
@@ -119,10 +124,8 @@ def shown_plan(studio: Studio, monday: date, opened: Iterable[Slot]) -> WeekPlan
     )
     pots = {str(pot.pk): pot for pot in rows}
     slots = {str(slot.pk): slot for slot in opened}
-    loaded = Placement.objects.filter(pot__in=list(rows), done=False)
-    into = {str(pot): str(slot) for pot, slot in loaded.values_list("pot", "load__slot")}
     lit = {each["slot"] for each in result["firings"]}
-    read = _Read(studio, slots, pots, into)
+    read = _Read(studio, slots, pots, loaded)
     return WeekPlan(
         job,
         tuple(read.proposed(each) for each in result["firings"] if each["slot"] in slots),
@@ -159,29 +162,19 @@ class _Read:
 
     def further(self, firings: Iterable[Mapping[str, Any]]) -> Iterable[Further]:
         """Those whose pots have all found another firing meanwhile are left out."""
-        firings = list(firings)
-        kilns = _by_id(Kiln.objects.filter(pk__in={each["kiln"] for each in firings}))
-        programs = _by_id(Program.objects.filter(pk__in={each["program"] for each in firings}))
         for each in firings:
-            pots = self.named(pk for pk in each["pots"] if pk not in self.into)
-            if pots and each["kiln"] in kilns and each["program"] in programs:
-                at = datetime.fromisoformat(each["at"])
-                yield Further(kilns[each["kiln"]], programs[each["program"]], at, pots)
+            if pots := self.named(pk for pk in each["pots"] if pk not in self.into):
+                kiln, program = Named(*each["kiln"]), Named(*each["program"])
+                yield Further(kiln, program, datetime.fromisoformat(each["at"]), pots)
 
     def named(self, ids: Iterable[str]) -> tuple[Pot, ...]:
         return tuple(self.pots[pk] for pk in ids if pk in self.pots)
 
 
-def _by_id(rows: Iterable[Row]) -> dict[str, Row]:
-    return {str(each.pk): each for each in rows}
-
-
-def with_counts(slots: Iterable[Slot]) -> list[tuple[Slot, int]]:
-    """Each with how many pots stand in its load. One query."""
-    slots = list(slots)
-    rows = Placement.objects.filter(load__slot__in=slots).order_by()
-    count = dict(rows.values_list("load__slot").annotate(pots=Count("pk")))
-    return [(slot, count.get(slot.pk, 0)) for slot in slots]
+def with_counts(slots: Iterable[Slot], loaded: Mapping[str, str]) -> list[tuple[Slot, int]]:
+    """Each with how many pots stand in its load."""
+    count = Counter(loaded.values())
+    return [(slot, count[str(slot.pk)]) for slot in slots]
 
 
 def _reasons(

@@ -159,8 +159,8 @@ def _result(answer: Answer, more: Sequence[Firing], names: Mapping[str, str]) ->
         ],
         "more": [
             {
-                "kiln": each.start.kiln,
-                "program": each.start.program,
+                "kiln": [each.start.kiln, names[each.start.kiln]],
+                "program": [each.start.program, names[each.start.program]],
                 "at": each.start.lit_at.isoformat(),
                 "pots": list(each.pots),
             }

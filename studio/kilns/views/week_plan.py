@@ -14,7 +14,13 @@ from django.views.decorators.http import require_POST, require_safe
 from studio.errors import Refused
 from studio.jobs.models import Job
 from studio.kilns.forms.week_plan import WeekPlanFields
-from studio.kilns.selectors.week_asked import ByHand, open_slots, waiting_pots, week_end
+from studio.kilns.selectors.week_asked import (
+    ByHand,
+    loaded_pots,
+    open_slots,
+    waiting_pots,
+    week_end,
+)
 from studio.kilns.selectors.week_dates import DAY, waiting_classes
 from studio.kilns.selectors.week_plans import KIND, shown_plan, with_counts
 from studio.kilns.services.week_plans import ask_for_week_plan, take_week_plan
@@ -29,8 +35,9 @@ def week_plan(request: HttpRequest) -> HttpResponse:
     """What waits, what is open, and the plan that was asked for last."""
     studio, monday, at = studio_of(person_of(request)), week_asked(request), timezone.now()
     slots = open_slots(studio, monday, at)
-    classes = waiting_classes(studio, waiting_pots(studio), timezone.localdate())
-    plan = shown_plan(studio, monday, slots)
+    loaded = loaded_pots(studio)
+    classes = waiting_classes(studio, waiting_pots(studio, loaded), timezone.localdate())
+    plan = shown_plan(studio, monday, slots, loaded)
     by_hand = ByHand.read(plan.job.wanted) if plan else ByHand()
     fields = WeekPlanFields(studio, classes, slots, by_hand, request.POST)
     if request.method == "POST":
@@ -44,7 +51,7 @@ def week_plan(request: HttpRequest) -> HttpResponse:
         "plan": plan,
         "fields": fields,
         "waiting": sum(len(each.pots) for each in classes),
-        "open": with_counts(slots),
+        "open": with_counts(slots, loaded),
         "over": week_end(studio, monday) <= at,
         "monday": monday,
         "sunday": monday + WEEK - DAY,
@@ -63,7 +70,7 @@ def week_plan_progress(request: HttpRequest, job: UUID) -> HttpResponse:
     monday = date.fromisoformat(found.wanted["monday"])
     slots = open_slots(found.studio, monday, timezone.now())
     context = {
-        "plan": shown_plan(found.studio, monday, slots),
+        "plan": shown_plan(found.studio, monday, slots, loaded_pots(found.studio)),
         "monday": monday,
         "today": timezone.localdate(),
     }

@@ -12,7 +12,7 @@ far counts, so that a slower or busier machine may answer otherwise. Bounds hold
 may only be less sharp.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from math import ceil
 
@@ -36,8 +36,8 @@ BALANCE_NODES = 40
 LARGE_FLOWS, LARGE_NODES, LARGE_GAP = 1500, 60, 0.005
 """A week with more classes by their starts is searched less far."""
 
-MOST_S = 10.0
-"""A worker must say now and then that it lives."""
+MOST_S, MOST_PARTED_S = 10.0, 30.0
+"""For one stage. A worker must say now and then that it lives."""
 
 LIT_WHOLE = 3000
 """With more columns, parts of firings bound too: seconds instead of minutes, seldom less sharp."""
@@ -84,6 +84,7 @@ class Model:
     clashes: Sequence[Sequence[int]]
     limits: Sequence[Limits]
     parted: bool = False
+    each_stage: Callable[[], None] = lambda: None
     flows: list[tuple[int, int]] = field(init=False)
     _rows: list[Row] = field(init=False, default_factory=list)
     _upper: list[float] = field(init=False, default_factory=list)
@@ -250,6 +251,7 @@ class Model:
         lower, most = self._ranges(lit)
         if not cost:
             return _Solution(None, 0.0)
+        self.each_stage()
         large = len(self.flows) > LARGE_FLOWS
         whole = np.ones(len(most), int)
         if self.parted:
@@ -262,7 +264,7 @@ class Model:
             constraints=LinearConstraint(self._matrix(search.rows), -np.inf, search.upper),
             options={
                 "node_limit": min(nodes, LARGE_NODES) if large else nodes,
-                "time_limit": MOST_S,
+                "time_limit": MOST_PARTED_S if self.parted else MOST_S,
                 "mip_rel_gap": EVEN_GAP if lit is not None else LARGE_GAP if large else NEAR,
             },
         )

@@ -113,6 +113,7 @@ class Table:
             self.clashes,
             limits,
             parted,
+            lambda: self.each_load(self.packer.packs),
         )
 
     def may_light(self, start: int, lit: Collection[int]) -> bool:

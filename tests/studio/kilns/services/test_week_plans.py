@@ -19,7 +19,7 @@ from studio.errors import Conflict, Refused
 from studio.jobs.models import Job
 from studio.jobs.work import claimed
 from studio.kilns.selectors.loads import contents
-from studio.kilns.selectors.week_asked import ByHand, open_slots, waiting_pots
+from studio.kilns.selectors.week_asked import ByHand, loaded_pots, open_slots, waiting_pots
 from studio.kilns.selectors.week_dates import glaze_takes, waiting_classes
 from studio.kilns.selectors.week_plans import KIND, WeekPlan, newest_plan, shown_plan
 from studio.kilns.services.loads import place_pots, take_out
@@ -30,10 +30,12 @@ from studio.kilns.services.week_plans import (
     take_week_plan,
 )
 from studio.people.selectors import lessons_of
+from studio.room.services import add_glaze
 from studio.ware.models import Pot
 from tests.cast import School, signed_in
-from tests.studio.kilns.kiln_room import a_kiln, a_slot, program, text_of
+from tests.studio.kilns.kiln_room import GLAZE, a_kiln, a_slot, program, text_of
 from tests.studio.kilns.loading import LATER, many_dry, wrong_with
+from tests.studio.ware.pots import a_pot, glazed
 
 pytestmark = [pytest.mark.django_db, pytest.mark.both_databases]
 
@@ -59,7 +61,9 @@ def planned(cast: School, **changed: Any) -> Job:
 
 
 def shown(cast: School) -> WeekPlan:
-    found = shown_plan(cast.studio, MONDAY, open_slots(cast.studio, MONDAY, LATER))
+    found = shown_plan(
+        cast.studio, MONDAY, open_slots(cast.studio, MONDAY, LATER), loaded_pots(cast.studio)
+    )
     assert found is not None
     return found
 
@@ -165,13 +169,15 @@ def test_a_class_s_bisque_is_out_before_the_day_on_which_it_glazes(cast: School)
 
 
 def test_the_proposed_glaze_day_leaves_time_for_the_glaze_firing(cast: School) -> None:
-    a_kiln(cast.technician)
+    assert glaze_takes(cast.studio) == timedelta(days=2)
+    glaze = program(a_slot(cast.technician).confirms_shut_off, "glaze")
+    slot = a_slot(cast.technician, program=glaze, start=time(9), on=THURSDAY - timedelta(days=3))
     many_dry(cast, 1)
     (waiting,) = waiting_classes(cast.studio, waiting_pots(cast.studio), LATER.date())
     day, due = waiting.glaze_day, waiting.assignment.due_on
     assert day in lessons_of(cast.section)
     takes = glaze_takes(cast.studio)
-    assert timedelta(hours=12) < takes < timedelta(days=3)  # common practice, no source
+    assert takes == slot.unload_at - slot.starts_at
     assert day is not None
     lit_next_day = datetime.combine(day + timedelta(days=1), time(), cast.studio.zone)
     due_by = datetime.combine(due + timedelta(days=1), time(), cast.studio.zone)
@@ -228,7 +234,7 @@ def test_without_an_open_firing_the_plan_says_which_ones_would_take_the_pots(
     link = next(each for each in links(page) if "start=" in each)
     form = client.get(link).content.decode()
     assert f'value="{kiln.pk}" selected' in form
-    assert f'value="{more["program"]}" selected' in form
+    assert f'value="{more["program"][0]}" selected' in form
     # What is told can be planned, and takes them.
     at = datetime.fromisoformat(more["at"]).astimezone(cast.studio.zone)
     slot = a_slot(cast.technician, kiln=kiln, on=at.date(), start=at.time())
@@ -324,3 +330,20 @@ def test_decisions_by_hand_are_read_and_a_wrong_day_is_said_at_its_field(cast: S
 def links(answer: HttpResponseBase) -> list[str]:
     assert isinstance(answer, HttpResponse)
     return [unescape(each) for each in re.findall(r'href="([^"]+)"', answer.content.decode())]
+
+
+def test_the_page_of_a_planned_week_asks_no_more_than_15_times(
+    cast: School, django_assert_max_num_queries: Any
+) -> None:
+    kiln = a_kiln(cast.technician)
+    a_slot(cast.technician, kiln=kiln, program=program(cast.technician, "glaze"), start=time(9))
+    many_dry(cast, 3)
+    glazed(
+        a_pot(cast, "A glazed pot"),
+        cast,
+        add_glaze(studio=cast.studio, by=cast.technician, glaze=GLAZE),
+    )
+    assert planned(cast).result["more"]
+    client = signed_in(cast.technician)
+    with django_assert_max_num_queries(15):
+        assert client.get(URL).status_code == 200
