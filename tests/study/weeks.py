@@ -1,4 +1,4 @@
-"""Weeks of kilns as a school has them, planned, against both bounds.
+"""Weeks of kilns as a school has them, planned, against three bounds.
 
 Sizes, kilns and dates are invented, of a usual school kind (common practice, no source): some
 classes make their pots at the same time, dry them together and glaze them on one day.
@@ -55,17 +55,19 @@ def at(day: int, hour: int) -> datetime:
     return datetime.combine(MONDAY + timedelta(days=day), time(hour), UTC)
 
 
-def pots(count: int, seed: int, each_class: int = 18) -> tuple[Pot, ...]:
+def pots(count: int, seed: int, each_class: int = 18, weeks: int = 1) -> tuple[Pot, ...]:
     """Classes of pots for one program each; a class is ready on one of the first days, is due in
-    this week or after it, and has its glaze day about then."""
+    this week or after it, and has its glaze day about then. Over several weeks the classes take
+    turns in which of them that is."""
     dice = np.random.default_rng(seed)
     made: list[Pot] = []
     while len(made) < count:
         number = len(made) // each_class
         program = PROGRAMS[number % len(PROGRAMS)]
-        ready = at(int(dice.integers(0, 3)), 8) - timedelta(days=1)
-        due = at(int(dice.integers(6, 12)), 18)
-        glaze = at(int(dice.integers(4, 9)), 8) if program == "bisque" else None
+        turn = timedelta(days=7 * (number // len(PROGRAMS) % weeks))
+        ready = at(int(dice.integers(0, 3)), 8) - timedelta(days=1) + turn
+        due = at(int(dice.integers(6, 12)), 18) + turn
+        glaze = at(int(dice.integers(4, 9)), 8) + turn if program == "bisque" else None
         for _ in range(min(each_class, count - len(made))):
             late = timedelta(days=int(dice.integers(1, 3))) if dice.random() < 0.1 else timedelta()
             made.append(
@@ -97,7 +99,11 @@ def week(
     starts = possible_starts(hours, dates, ZONE)
     until = max(each.unload_at for each in starts)
     return Week(
-        kilns, starts, pots(count, seed), max(until, at(7 * weeks, 0)), frozenset({"bisque"})
+        kilns,
+        starts,
+        pots(count, seed, weeks=weeks),
+        max(until, at(7 * weeks, 0)),
+        frozenset({"bisque"}),
     )
 
 
@@ -135,24 +141,38 @@ def cases() -> Iterator[tuple[str, Week]]:
 
 def table() -> Iterator[str]:
     yield (
-        f"{'weeks planned':34} {'pots':>5} {'placed':>6} {'late':>5} {'glaze':>5} {'fires':>5}"
-        f" {'calibrated':>18} {'area-height':>18} {'s':>6}"
+        "Late / out after the glaze day / left out though a firing suits them / firings.\n"
+        "The calibrated bound is that by the fullest trial load; by the usual (median) one is\n"
+        "what may be expected. By area and height no plan at all comes below."
+    )
+    yield (
+        f"{'weeks planned':34} {'placed':>9} {'plan':>12} {'usual load':>12} {'calibrated':>12}"
+        f" {'area-height':>12} {'short':>6} {'s':>6}"
     )
     for name, asked in cases():
         told = planned(asked)
-        score = told.answer.score
-        near, rigorous = told.answer.calibrated, told.answer.area_height
+        answer = told.answer
+        placed = told.pots - len(answer.left_out)
+        bounds = (answer.score, answer.usual, answer.calibrated, answer.area_height)
+        parts = " ".join(f"{_parts(each):>12}" for each in bounds)
         yield (
-            f"{name:34} {told.pots:5} {told.pots - len(told.answer.left_out):6} {score.late:5} "
-            f"{score.after_glaze_day:5} {score.firings:5} "
-            f"{_parts(near):>18} {_parts(rigorous):>18} {told.seconds:6.1f}"
+            f"{name:34} {placed:4}/{told.pots:4} {parts} {short_of(told):6.1%} {told.seconds:6.1f}"
         )
 
 
-def _parts(bound: object) -> str:
-    """Late, after the glaze day, left out, firings."""
-    values = vars(bound)
-    return "/".join(str(values[n]) for n in ("late", "after_glaze_day", "left_out", "firings"))
+def short_of(told: Figures) -> float:
+    """How many more pots than by the calibrated bound are late, out after their glaze day or left
+    out, as a share of those that could go."""
+    score, bound = told.answer.score, told.answer.calibrated
+    could = told.pots - len(told.answer.left_out) + score.left_out
+    parts = ("late", "after_glaze_day", "left_out")
+    worse = sum(max(getattr(score, part) - getattr(bound, part), 0) for part in parts)
+    return float(worse / could)
+
+
+def _parts(each: object) -> str:
+    parts = ("late", "after_glaze_day", "left_out", "firings")
+    return "/".join(str(getattr(each, part)) for part in parts)
 
 
 if __name__ == "__main__":

@@ -7,6 +7,7 @@ from typing import Any
 from studio.jobs.models import Job
 from studio.jobs.work import claimed
 from studio.kilns.models import Program, Slot
+from studio.kilns.selectors.week_asked import ByHand
 from studio.kilns.services.calendars import make_calendar_address
 from studio.kilns.services.firing import light, log_entry, shut_off
 from studio.kilns.services.loads import place_pots
@@ -58,8 +59,7 @@ def planned(cast: School) -> Job:
     job = ask_for_week_plan(
         studio=cast.studio,
         monday=date(2026, 3, 16),
-        must_go=[],
-        not_now=[],
+        by_hand=ByHand(),
         by=cast.technician,
         at=NOW,
     )

@@ -1,14 +1,15 @@
 """Plans of a week that were asked for, as a page shows them."""
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date
-from typing import Any
+from datetime import date, datetime
+from typing import Any, NamedTuple
 
 from django.utils.translation import gettext as _
 
 from studio.jobs.models import Job
-from studio.kilns.models import Placement, Slot
+from studio.kilns.models import Firing, Slot
 from studio.kilns.weeks.reasons import WHY
 from studio.kilns.wording import sentence
 from studio.people.models import Studio
@@ -19,13 +20,36 @@ KIND = "plan_week"
 
 @dataclass(frozen=True)
 class Proposed:
-    """One firing of a plan. `taken`: all that was new in it stands in the load by now."""
+    """One firing of a plan. `late`: out after their project is due or, for a bisque, too late for a
+    glaze firing by then. `taken`: all that was new in it stands in the load by now."""
 
     slot: Slot
     pots: tuple[Pot, ...]
     late: tuple[Pot, ...]
+    after_glaze_day: tuple[Pot, ...]
     new: int
     taken: bool
+
+    @property
+    def bisque(self) -> bool:
+        return self.slot.program.firing == Firing.BISQUE
+
+
+class Named(NamedTuple):
+    """A kiln or a program as it was called when the plan was made."""
+
+    pk: str
+    name: str
+
+
+@dataclass(frozen=True)
+class Further:
+    """A firing that isn't planned yet and would take pots that are left out."""
+
+    kiln: Named
+    program: Named
+    at: datetime
+    pots: tuple[Pot, ...]
 
 
 @dataclass(frozen=True)
@@ -54,6 +78,7 @@ class WeekPlan:
     job: Job
     firings: tuple[Proposed, ...] = ()
     left_out: tuple[Reason, ...] = ()
+    further: tuple[Further, ...] = ()
     parts: tuple[Part, ...] = ()
     unused: tuple[Slot, ...] = ()
 
@@ -82,9 +107,11 @@ def newest_plan(studio: Studio, monday: date) -> Job | None:
     return next(done, None)
 
 
-def shown_plan(studio: Studio, monday: date, opened: Iterable[Slot]) -> WeekPlan | None:
-    """The last plan that was asked for; `opened` are the week's slots that are open now. Three
-    queries."""
+def shown_plan(
+    studio: Studio, monday: date, opened: Iterable[Slot], loaded: Mapping[str, str]
+) -> WeekPlan | None:
+    """The last plan that was asked for; `opened` are the week's slots that are open now, `loaded`
+    what `loaded_pots` tells. Two queries."""
     jobs = plans_of(studio, monday)
     if not jobs or jobs[0].state != Job.State.DONE:
         return WeekPlan(jobs[0]) if jobs else None
@@ -92,38 +119,62 @@ def shown_plan(studio: Studio, monday: date, opened: Iterable[Slot]) -> WeekPlan
     result = job.result
     named = [pk for each in result["firings"] for pk in each["pots"]]
     named += [each["pot"] for each in result["left_out"]]
-    rows = Pot.objects.filter(studio=studio, pk__in=named).select_related("piece__student")
+    rows = Pot.objects.filter(studio=studio, pk__in=named).select_related(
+        "piece__student", "piece__assignment"
+    )
     pots = {str(pot.pk): pot for pot in rows}
     slots = {str(slot.pk): slot for slot in opened}
-    loaded = Placement.objects.filter(pot__in=list(rows), done=False)
-    into = {str(pot): str(slot) for pot, slot in loaded.values_list("pot", "load__slot")}
     lit = {each["slot"] for each in result["firings"]}
+    read = _Read(studio, slots, pots, loaded)
     return WeekPlan(
         job,
-        tuple(
-            _proposed(each, slots, pots, into)
-            for each in result["firings"]
-            if each["slot"] in slots
-        ),
+        tuple(read.proposed(each) for each in result["firings"] if each["slot"] in slots),
         tuple(_reasons(studio, result["left_out"], pots)),
+        tuple(read.further(result.get("more", ()))),
         _parts(result),
         tuple(slot for pk, slot in slots.items() if pk not in lit),
     )
 
 
-def _proposed(
-    each: Mapping[str, Any],
-    slots: Mapping[str, Slot],
-    pots: Mapping[str, Pot],
-    into: Mapping[str, str],
-) -> Proposed:
-    return Proposed(
-        slots[each["slot"]],
-        tuple(pots[pk] for pk in each["pots"] if pk in pots),
-        tuple(pots[pk] for pk in each["late"] if pk in pots),
-        len(each["new"]),
-        all(into.get(pk) == each["slot"] for pk in each["new"]),
-    )
+@dataclass(frozen=True)
+class _Read:
+    """All that a kept plan names, by its id."""
+
+    studio: Studio
+    slots: Mapping[str, Slot]
+    pots: Mapping[str, Pot]
+    into: Mapping[str, str]
+
+    def proposed(self, each: Mapping[str, Any]) -> Proposed:
+        slot = self.slots[each["slot"]]
+        out_on = slot.unload_at.astimezone(self.studio.zone).date()
+        pots = self.named(each["pots"])
+        late = {pot.pk for pot in self.named(each["late"])}
+        late |= {pot.pk for pot in pots if pot.piece.assignment.due_on < out_on}
+        return Proposed(
+            slot,
+            pots,
+            tuple(pot for pot in pots if pot.pk in late),
+            self.named(each.get("after_glaze_day", ())),
+            len(each["new"]),
+            all(self.into.get(pk) == each["slot"] for pk in each["new"]),
+        )
+
+    def further(self, firings: Iterable[Mapping[str, Any]]) -> Iterable[Further]:
+        """Those whose pots have all found another firing meanwhile are left out."""
+        for each in firings:
+            if pots := self.named(pk for pk in each["pots"] if pk not in self.into):
+                kiln, program = Named(*each["kiln"]), Named(*each["program"])
+                yield Further(kiln, program, datetime.fromisoformat(each["at"]), pots)
+
+    def named(self, ids: Iterable[str]) -> tuple[Pot, ...]:
+        return tuple(self.pots[pk] for pk in ids if pk in self.pots)
+
+
+def with_counts(slots: Iterable[Slot], loaded: Mapping[str, str]) -> list[tuple[Slot, int]]:
+    """Each with how many pots stand in its load."""
+    count = Counter(loaded.values())
+    return [(slot, count[str(slot.pk)]) for slot in slots]
 
 
 def _reasons(
@@ -154,10 +205,13 @@ def _either(names: Iterable[str]) -> str:
 
 def _parts(result: Mapping[str, Any]) -> tuple[Part, ...]:
     names = {
-        "must_go_left": _("Pots that must go and are left out"),
+        "must_go_left": _("Pots that must go, left out"),
         "late": _("Late pots"),
-        "left_out": _("Pots left out, without those that no firing of the week suits"),
+        "after_glaze_day": _("Bisque out after its class's glaze day"),
+        "left_out": _("Pots left out that a firing suits"),
         "firings": _("Firings"),
     }
     score, near, least = result["score"], result["calibrated"], result["area_height"]
-    return tuple(Part(name, score[key], near[key], least[key]) for key, name in names.items())
+    parts = {key: Part(name, score[key], near[key], least[key]) for key, name in names.items()}
+    # What is nought all along says nothing.
+    return tuple(part for key, part in parts.items() if key == "firings" or part.reached)

@@ -41,6 +41,8 @@ def slot_new(request: HttpRequest) -> HttpResponse:
     kilns = list(Kiln.objects.visible_to(person).in_use())
     programs = list(Program.objects.visible_to(person).in_use())
     initial = new_initial(kilns[0] if len(kilns) == 1 else None, _asked_day(request))
+    # As the week's plan links to it; what is nobody's choice just isn't chosen.
+    initial |= {name: request.GET[name] for name in _LINKED if request.GET.get(name)}
     form = NewSlotForm(request.POST or None, studio=studio_of(person), initial=initial)
     if form.is_valid():
         try:
@@ -124,6 +126,9 @@ def _plan(request: HttpRequest, form: NewSlotForm) -> dict[str, Any]:
         words = {"day": day_text(each.on), "reason": each.reason}
         told.append((messages.WARNING, left_out % words))
     return {"messages": told}
+
+
+_LINKED = ("kiln", "program", "start")
 
 
 def _asked_day(request: HttpRequest) -> date:

@@ -1,6 +1,5 @@
 """Plan the week: which waiting pots go into which open firing, proposed and taken one by one."""
 
-from collections.abc import Iterable
 from datetime import date
 from uuid import UUID
 
@@ -14,11 +13,18 @@ from django.views.decorators.http import require_POST, require_safe
 
 from studio.errors import Refused
 from studio.jobs.models import Job
-from studio.kilns.selectors.week_asked import open_slots, waiting_pots
-from studio.kilns.selectors.week_plans import KIND, shown_plan
+from studio.kilns.forms.week_plan import WeekPlanFields
+from studio.kilns.selectors.week_asked import (
+    ByHand,
+    loaded_pots,
+    open_slots,
+    waiting_pots,
+    week_end,
+)
+from studio.kilns.selectors.week_dates import DAY, waiting_classes
+from studio.kilns.selectors.week_plans import KIND, shown_plan, with_counts
 from studio.kilns.services.week_plans import ask_for_week_plan, take_week_plan
 from studio.people.access import STAFF, only, person_of, studio_of
-from studio.ware.models import Pot
 
 from .loads import slot_of
 from .schedule import WEEK, week_asked
@@ -28,35 +34,32 @@ from .schedule import WEEK, week_asked
 def week_plan(request: HttpRequest) -> HttpResponse:
     """What waits, what is open, and the plan that was asked for last."""
     studio, monday, at = studio_of(person_of(request)), week_asked(request), timezone.now()
-    waiting, slots = waiting_pots(studio), open_slots(studio, monday, at)
-    refusal = None
+    slots = open_slots(studio, monday, at)
+    loaded = loaded_pots(studio)
+    classes = waiting_classes(studio, waiting_pots(studio, loaded), timezone.localdate())
+    plan = shown_plan(studio, monday, slots, loaded)
+    by_hand = ByHand.read(plan.job.wanted) if plan else ByHand()
+    fields = WeekPlanFields(studio, classes, slots, by_hand, request.POST)
     if request.method == "POST":
-        pots = [each.pot for each in waiting]
+        by = person_of(request)
         try:
-            ask_for_week_plan(
-                studio=studio,
-                monday=monday,
-                must_go=_chosen(request, "must_go", pots),
-                not_now=_chosen(request, "not_now", pots),
-                by=person_of(request),
-                at=at,
-            )
+            ask_for_week_plan(studio=studio, monday=monday, by_hand=fields.decided(), by=by, at=at)
             return redirect(f"{reverse('week_plan')}?week={monday.isoformat()}")
-        except Refused as found:
-            refusal = found
+        except Refused as refusal:
+            fields.refuse(refusal)
     context = {
-        "plan": shown_plan(studio, monday, slots),
-        "waiting": waiting,
-        "slots": slots,
-        "refusal": refusal,
+        "plan": plan,
+        "fields": fields,
+        "waiting": sum(len(each.pots) for each in classes),
+        "open": with_counts(slots, loaded),
+        "over": week_end(studio, monday) <= at,
         "monday": monday,
+        "sunday": monday + WEEK - DAY,
         "before": monday - WEEK,
         "following": monday + WEEK,
-        "must_go": request.POST.getlist("must_go"),
-        "not_now": request.POST.getlist("not_now"),
         "today": timezone.localdate(),
     }
-    return render(request, "kilns/week_plan.html", context, status=409 if refusal else 200)
+    return render(request, "kilns/week_plan.html", context, status=409 if fields.problems else 200)
 
 
 @only(*STAFF)
@@ -67,7 +70,8 @@ def week_plan_progress(request: HttpRequest, job: UUID) -> HttpResponse:
     monday = date.fromisoformat(found.wanted["monday"])
     slots = open_slots(found.studio, monday, timezone.now())
     context = {
-        "plan": shown_plan(found.studio, monday, slots),
+        "plan": shown_plan(found.studio, monday, slots, loaded_pots(found.studio)),
+        "monday": monday,
         "today": timezone.localdate(),
     }
     return render(request, "kilns/_week_plan.html", context)
@@ -92,9 +96,3 @@ def _job(request: HttpRequest, pk: UUID) -> Job:
     """Whoever of the staff asked for it: the kilns are the studio's."""
     own = Job.objects.filter(kind=KIND, studio=studio_of(person_of(request)))
     return get_object_or_404(own.select_related("studio"), pk=pk)
-
-
-def _chosen(request: HttpRequest, name: str, pots: Iterable[Pot]) -> list[Pot]:
-    """Ticked ones that still wait."""
-    ticked = set(request.POST.getlist(name))
-    return [pot for pot in pots if str(pot.pk) in ticked]

@@ -24,7 +24,7 @@ class Score(NamedTuple):
 @dataclass(frozen=True)
 class Bound:
     """What no plan comes below, part by part in their order: of plans that are as good in the
-    parts before. Of `calibrated` ones only as far as loads get no fuller than trial loads got."""
+    parts before."""
 
     must_go_left: int
     late: int
@@ -61,14 +61,22 @@ class LeftOut:
 
 @dataclass(frozen=True)
 class Answer:
-    """`calibrated` bounds plans whose loads get as full as trial loads of this week's pots did;
-    `area_height` bounds every plan: areas of shelves and heights of layers alone."""
+    """A plan and three bounds.
+
+    `area_height` bounds every plan: areas of shelves and heights of layers alone. `calibrated` is
+    *the calibrated bound*: what no plan comes below whose loads get no fuller than the fullest of
+    the trial loads of this week's pots did. The fullest and not the usual one, since a bound that a
+    lucky load beats is none, and since it is the harsher of the two. `usual` is the same reckoned
+    with the median trial load: what was planned with, and what one may expect. A plan may lie below
+    `usual`, and below `calibrated` where a load got fuller than every trial.
+    """
 
     firings: tuple[Firing, ...]
     left_out: tuple[LeftOut, ...]
     late: tuple[str, ...]
     after_glaze_day: tuple[str, ...]
     score: Score
+    usual: Bound
     calibrated: Bound
     area_height: Bound
     fills: Mapping[str, float]

@@ -1,17 +1,22 @@
 """Pots that the choice of firings need not tell apart: the same starts, the same lateness, about
 the same size."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from math import floor, log
+from functools import partial
+from math import floor, inf, log
 
 from .inputs import Week
-from .inside import Inside
+from .inside import Inside, size_of
 from .units import Unit
 
-STEP = 1.15
-"""Volumes within one class differ by less than this factor: with coarser ones the firings that
-come out of the dealing differ from those that were reckoned with."""
+STEPS: tuple[float, ...] = (1.15, 1.5, inf)
+"""Volumes within one class differ by less than this factor. With finer ones the firings that come
+out of the dealing are more like those that were reckoned with; with coarser ones a large week has
+fewer classes. Those of the last step needn't fit as often above each other either."""
+
+MOST_FLOWS = 3000
+"""So many classes by their starts are reckoned with in seconds; more make the classes coarser."""
 
 
 @dataclass(frozen=True)
@@ -34,10 +39,26 @@ class Group:
 
 
 def groups_of(units: Sequence[Unit], week: Week, insides: Mapping[str, Inside]) -> list[Group]:
+    """As fine as can be reckoned with soon."""
+    for step in STEPS:
+        found = _groups(units, week, partial(_class, insides, step))
+        if sum(len(each.starts) for each in found) <= MOST_FLOWS:
+            break
+    return found
+
+
+def exact_groups(units: Sequence[Unit], week: Week) -> list[Group]:
+    """Of the same measures: a bound by them is one for their units."""
+    return _groups(units, week, lambda unit: [size_of(piece) for piece in unit.pieces])
+
+
+def _groups(
+    units: Sequence[Unit], week: Week, size: Callable[[Unit], Sequence[object]]
+) -> list[Group]:
     found: dict[tuple[object, ...], list[Unit]] = {}
     for unit in units:
         if unit.starts:
-            found.setdefault(_signature(unit, week, insides), []).append(unit)
+            found.setdefault((*_signature(unit, week), *size(unit)), []).append(unit)
     return [_group(tuple(alike), week) for alike in found.values()]
 
 
@@ -55,12 +76,8 @@ def _group(units: tuple[Unit, ...], week: Week) -> Group:
     )
 
 
-def _signature(unit: Unit, week: Week, insides: Mapping[str, Inside]) -> tuple[object, ...]:
+def _signature(unit: Unit, week: Week) -> tuple[object, ...]:
     plain = _group((unit,), week)
-    size: list[object] = []
-    for piece in unit.pieces:
-        size.append(_class(piece.front_mm * piece.depth_mm * piece.height_mm))
-        size += [inside.share(piece).layers for inside in insides.values()]
     return (
         plain.starts,
         plain.late,
@@ -69,9 +86,15 @@ def _signature(unit: Unit, week: Week, insides: Mapping[str, Inside]) -> tuple[o
         plain.after_glaze_day_when_left,
         plain.must_go,
         plain.pots,
-        *size,
     )
 
 
-def _class(volume_mm3: float) -> int:
-    return floor(log(volume_mm3) / log(STEP))
+def _class(insides: Mapping[str, Inside], step: float, unit: Unit) -> list[int]:
+    if step == inf:
+        return []
+    found: list[int] = []
+    for piece in unit.pieces:
+        volume_mm3 = piece.front_mm * piece.depth_mm * piece.height_mm
+        found.append(floor(log(volume_mm3) / log(step)))
+        found += [inside.share(piece).layers for inside in insides.values()]
+    return found

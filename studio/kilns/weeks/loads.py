@@ -13,6 +13,9 @@ from .inputs import Start
 from .inside import Inside
 from .units import Unit
 
+MOST_PACKS = 100
+"""Loads packed for one week: about a minute. What is found by then is gone on with."""
+
 FULLER = 1.08
 """A load so much fuller than every trial load isn't tried."""
 
@@ -38,6 +41,11 @@ class Packer:
     each_load: Callable[[int], None]
     packs: int = 0
     _known: dict[tuple[object, ...], Packed] = field(default_factory=dict)
+
+    @property
+    def is_spent(self) -> bool:
+        """No more loads are tried for the sake of a better plan."""
+        return self.packs >= MOST_PACKS
 
     def packed(self, start: int, units: Iterable[int]) -> Packed:
         """Units that stay together are in it whole or not at all. One that must go is in it before

@@ -2,11 +2,17 @@
 
 Solved by HiGHS in stages, each of which holds what the stages before reached: pots that must go
 left behind, late pots, pots out after their glaze day, pots left behind, firings, and last how full
-the fullest firing is. Work is bounded by nodes of the search tree, so the answer doesn't depend on
-the clock, but for weeks so large that a stage takes `MOST_S`.
+the fullest firing is.
+
+Work is bounded by nodes of the search tree and by a gap, HiGHS starts with the same seed each time,
+and rows and columns stand in the order of the input: the same input gives the same answer with the
+same release of HiGHS. What isn't so: another release may choose among plans that are as good, and
+where a stage takes longer than `MOST_S` of the clock (one node of a large week can), the best so
+far counts, so that a slower or busier machine may answer otherwise. Bounds hold in any case; they
+may only be less sharp.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from math import ceil
 
@@ -27,11 +33,19 @@ Row = dict[int, float]
 STAGES = ("must_go_left", "late", "after_glaze_day", "left_out", "firings")
 NODES = 400
 BALANCE_NODES = 40
-MOST_S = 15.0
-"""Where the nodes of a large week take longer than this, the best so far counts: a worker must say
-now and then that it lives. Only then may an answer depend on the machine."""
+LARGE_FLOWS, LARGE_NODES, LARGE_GAP = 1500, 60, 0.005
+"""A week with more classes by their starts is searched less far."""
 
-NEAR = 1e-6
+MOST_S, MOST_PARTED_S = 10.0, 30.0
+"""For one stage. A worker must say now and then that it lives."""
+
+LIT_WHOLE = 3000
+"""With more columns, parts of firings bound too: seconds instead of minutes, seldom less sharp."""
+
+SOLVED = 0
+"""The status by which SciPy says so."""
+
+NEAR, EVEN_GAP = 1e-6, 0.02
 ROUNDING = 1e-4
 HALF = 0.5
 
@@ -59,8 +73,8 @@ class Choice:
 class Model:
     """Rows and columns: a start is lit (0 or 1), units of a group in a start, the fullest share.
 
-    `least`: each unit counts as the smallest of its group, so that what comes out bounds every
-    plan; else as the mean one.
+    Each unit counts as the mean one of its group. `parted`: parts of units may go, which is quicker
+    and bounds every choice of whole ones, but is none itself.
     """
 
     starts: Sequence[Start]
@@ -69,7 +83,8 @@ class Model:
     standing: Sequence[Sequence[Piece]]
     clashes: Sequence[Sequence[int]]
     limits: Sequence[Limits]
-    least: bool = False
+    parted: bool = False
+    each_stage: Callable[[], None] = lambda: None
     flows: list[tuple[int, int]] = field(init=False)
     _rows: list[Row] = field(init=False, default_factory=list)
     _upper: list[float] = field(init=False, default_factory=list)
@@ -133,11 +148,11 @@ class Model:
         """Of one unit: the share of the room, or of shelves for pots so tall that no more than
         `layers` of them fit above each other."""
         each = [_taken(inside, unit.pieces, layers) for unit in self.groups[group].units]
-        return min(each) if self.least else sum(each) / len(each)
+        return sum(each) / len(each)
 
-    def solved(self, *, balance: bool = True) -> Choice:
+    def solved(self) -> Choice:
         found = self._at_best() or self._by_stages()
-        if balance and self.flows:
+        if self.flows and not self.parted:
             lit = found.columns[: len(self.starts)].round()
             even = self._solution({self._fullest: 1.0}, found.search, BALANCE_NODES, lit)
             better = found.columns if even.columns is None else even.columns
@@ -150,14 +165,15 @@ class Model:
         least = [self._least(stage) for stage in STAGES[:-1]]
         for stage, value in zip(STAGES, least, strict=False):
             row, more = self._stage(stage)
-            search.add(row, value - more + HALF)
+            search.add(row, value - more + self._slack)
         for row, upper in self._covers():
             search.add(row, upper)
         found = self._solution(self._stage("firings")[0], search, NODES)
         if found.columns is None:
             return None
-        values = (*least, round(float(found.columns[: len(self.starts)].sum())))
-        bounds = (*least, min(values[-1], ceil(found.bound - ROUNDING)))
+        firings = round(float(found.columns[: len(self.starts)].sum()))
+        values = (*least, firings)
+        bounds = (*least, min(firings, ceil(found.bound - ROUNDING)))
         return _Reached(found.columns, search, values, bounds)
 
     def _by_stages(self) -> "_Reached":
@@ -170,10 +186,18 @@ class Model:
             found = self._solution(row, search, NODES)
             if found.columns is not None and cost @ found.columns < cost @ columns:
                 columns = found.columns
-            values.append(round(float(cost @ columns) + more))
-            bounds.append(min(values[-1], ceil(found.bound + more - ROUNDING)))
-            search.add(row, values[-1] - more + HALF)
+            bound = max(ceil(found.bound + more - ROUNDING), 0)
+            reached = round(float(cost @ columns) + more)
+            # Parts of units reach what whole ones may not: the next stage bounds what is as good.
+            values.append(bound if self.parted else reached)
+            bounds.append(min(values[-1], bound))
+            search.add(row, values[-1] - more + self._slack)
         return _Reached(columns, search, tuple(values), tuple(bounds))
+
+    @property
+    def _slack(self) -> float:
+        """Counts are whole but for parts of units."""
+        return ROUNDING if self.parted else HALF
 
     def _search(self) -> "_Search":
         return _Search(list(self._rows), list(self._upper))
@@ -227,7 +251,11 @@ class Model:
         lower, most = self._ranges(lit)
         if not cost:
             return _Solution(None, 0.0)
+        self.each_stage()
+        large = len(self.flows) > LARGE_FLOWS
         whole = np.ones(len(most), int)
+        if self.parted:
+            whole[0 if len(self.flows) > LIT_WHOLE else len(self.starts) :] = 0
         whole[self._fullest] = 0
         found = milp(
             self._dense(cost),
@@ -235,14 +263,19 @@ class Model:
             bounds=Bounds(lower, most),
             constraints=LinearConstraint(self._matrix(search.rows), -np.inf, search.upper),
             options={
-                "node_limit": nodes,
-                "time_limit": MOST_S,
-                "mip_rel_gap": NEAR if lit is None else 0.02,
+                "node_limit": min(nodes, LARGE_NODES) if large else nodes,
+                "time_limit": MOST_PARTED_S if self.parted else MOST_S,
+                "mip_rel_gap": EVEN_GAP if lit is not None else LARGE_GAP if large else NEAR,
             },
         )
+        # A linear programme has no such bound: where it was solved, its own value is one.
         bound = getattr(found, "mip_dual_bound", None)
+        if bound is None and found.status == SOLVED:
+            bound = found.fun
         low = float(self._dense(cost) @ np.where(self._dense(cost) < 0, most, lower))
-        columns = None if found.x is None else np.append(found.x[:-1].round(), found.x[-1])
+        columns = found.x
+        if columns is not None and not self.parted:
+            columns = np.append(columns[:-1].round(), columns[-1])
         return _Solution(columns, low if bound is None else float(bound))
 
     def _ranges(self, lit: Floats | None) -> tuple[Floats, Floats]:

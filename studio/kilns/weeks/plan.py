@@ -9,16 +9,15 @@ from .loads import dealt
 from .model import Choice, Limits, Model
 from .repair import lighter, repaired
 from .soundness import refuse_troubles
-from .table import Plan, Table
+from .table import Bounds, Plan, Table
 from .trials import WHOLE
 
-ROUNDS = 6
+ROUNDS, FEWEST_ROUNDS = 6, 2
+SOLVED_FLOWS = 6_000
+"""So many classes by their starts are gone over, all rounds together: a large week has fewer."""
+
 LESS = 0.98
 """A firing that was asked too much of is asked a little less than what it took."""
-
-FEW = 60
-"""So few pots are dealt as the bound by area and height alone has them, too: where that packs,
-nothing better can be."""
 
 
 def plan_week(
@@ -31,37 +30,47 @@ def plan_week(
 
     `before` is an earlier plan, the start of each pot: it stays unless a better one is found, so
     that a week with one more start is never planned worse. `each_load` is told how many loads were
-    packed, now and then. The same input gives the same answer. Raises KilnRefused.
+    packed, now and then. The same input gives the same answer, as far as `model` says. Raises
+    KilnRefused.
     """
     refuse_troubles(week)
     table = Table.laid(week, each_load)
-    whole = table.limits(dict.fromkeys(table.insides, WHOLE))
-    few = len(table.units) <= FEW
-    rigorous = table.model(whole, least=True).solved(balance=few)
+    rigorous = table.bounding(dict.fromkeys(table.insides, WHOLE)).solved()
     each_load(table.packer.packs)
     usual = table.model(table.limits({k: v.usual for k, v in table.fills.items()}))
     choice = usual.solved()
     plans = [_former(table, before)] if before else []
-    if few:
-        plans.append(repaired(_packed(table, rigorous)[0], table))
+    if table.few:
+        asked = dealt(rigorous.flows, table.grouped(table.exact_groups), table.packer)
+        plans.append(repaired(_packed(table, rigorous, asked)[0], table))
     plans += _gone_over(table, usual, choice)
     best = min(plans, key=table.score)
-    if table.score(best).firings > rigorous.bounds[-1]:
+    if table.score(best).firings > rigorous.bounds[-1] and not table.packer.is_spent:
         best = min(best, *_more_daring(table, best), key=table.score)
-    return table.answer(best, choice.bounds, rigorous.bounds)
+    calibrated = rigorous.bounds
+    if table.score(best)[:-1] != calibrated:
+        each_load(table.packer.packs)
+        fullest = table.bounding({k: v.best for k, v in table.fills.items()})
+        calibrated = fullest.solved().bounds
+    return table.answer(best, Bounds(choice.bounds, calibrated, rigorous.bounds))
 
 
 def _gone_over(table: Table, model: Model, choice: Choice) -> Iterator[Plan]:
     """Plans with less and less room in firings that were asked too much of."""
     aim, limits = choice.bounds, model.limits
-    for _ in range(ROUNDS):
-        asked, short = _packed(table, choice)
+    rounds = SOLVED_FLOWS // max(len(model.flows), 1)
+    for _ in range(max(min(rounds, ROUNDS), FEWEST_ROUNDS)):
+        asked, short = _packed(table, choice, _dealt(table, choice))
         plan = repaired(asked, table)
         yield plan
-        if not short or table.score(plan)[:-1] <= aim:
+        if not short or table.packer.is_spent or table.score(plan)[:-1] <= aim:
             return
         limits = _less(limits, short, table)
         choice = table.model(limits).solved()
+
+
+def _dealt(table: Table, choice: Choice) -> dict[int, list[int]]:
+    return dealt(choice.flows, table.grouped(table.groups), table.packer)
 
 
 def _more_daring(table: Table, plan: Plan) -> Iterator[Plan]:
@@ -70,7 +79,7 @@ def _more_daring(table: Table, plan: Plan) -> Iterator[Plan]:
     limits = table.limits({k: v.best for k, v in table.fills.items()})
     choice = table.model(limits).solved()
     if choice.reached < table.score(plan):
-        yield repaired(_packed(table, choice)[0], table)
+        yield repaired(_packed(table, choice, _dealt(table, choice))[0], table)
     yield lighter(plan, table)
 
 
@@ -89,10 +98,11 @@ def _less(limits: Sequence[Limits], short: Mapping[int, float], table: Table) ->
     ]
 
 
-def _packed(table: Table, choice: Choice) -> tuple[Plan, dict[int, float]]:
+def _packed(
+    table: Table, choice: Choice, asked: Mapping[int, Sequence[int]]
+) -> tuple[Plan, dict[int, float]]:
     """The loads, and by start that could not take all: the share of what was asked that it took."""
     packer = table.packer
-    asked = dealt(choice.flows, table.grouped, packer)
     plan = {s: packer.packed(s, asked.get(s, ())) for s in sorted(choice.open)}
     short = {
         s: LESS * packer.filled(s, load.stood) / packer.filled(s, asked[s])

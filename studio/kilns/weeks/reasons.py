@@ -29,6 +29,10 @@ WHY: Mapping[str, str] = MappingProxyType(
         "not_ready": sentence("Every firing that suits it is lit before it is ready."),
         "pinned_elsewhere": sentence("It is pinned to a firing that doesn't suit it."),
         "no_room": sentence("The firings that suit it are full."),
+        "not_tried": sentence(
+            "It may fit, but the week is large and the plan stopped before it was tried. Plan the "
+            "week anew, or put it into a load by hand."
+        ),
         "kiln_taken": sentence(
             "The firings that suit it can't be lit: the kiln is taken, or another one fires that "
             "never fires together with it."
@@ -46,6 +50,8 @@ def left_out(
     programs = tuple(sorted(frozenset.intersection(*(each.programs for each in unit.pots))))
     starts = tuple(week.starts[s].id for s in unlit)
     full = "no_room" if len(unlit) < len(unit.starts) else "kiln_taken"
-    why = unit.why or ("too_many_together" if free else full)
+    # A pot alone that could go was not tried: enough loads were packed before.
+    could = "too_many_together" if len(unit.pots) > 1 else "not_tried"
+    why = unit.why or (could if free else full)
     for pot in unit.pots:
         yield LeftOut(pot.id, why, kilns, programs, starts)

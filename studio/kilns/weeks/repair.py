@@ -67,7 +67,7 @@ def _in_turn(plan: Plan, table: Table) -> list[int]:
 
 
 def _filled_up(plan: Plan, start: int, table: Table) -> None:
-    if start not in plan and not table.may_light(start, plan):
+    if table.packer.is_spent or (start not in plan and not table.may_light(start, plan)):
         return
     stood = plan[start].stood if start in plan else ()
     room = FULLER * table.most(start)

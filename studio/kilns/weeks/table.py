@@ -1,13 +1,14 @@
 """All that a week's plans are made and judged with."""
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 from studio.kilns.packing.inputs import Piece
 
 from .answer import Answer, Bound, Firing, Score
-from .groups import Group, groups_of
+from .groups import Group, exact_groups, groups_of
 from .inputs import Week
 from .inside import Inside
 from .loads import Packed, Packer
@@ -17,8 +18,20 @@ from .starts import clashes
 from .trials import Fill, Learned, learned
 from .units import Unit, units_of
 
+FEW = 60
+"""So many units, or fewer, are dealt as the bound by area and height has them, too: where it packs,
+nothing better can be."""
+
 Plan = dict[int, Packed]
 """By start that is lit: its load."""
+
+
+class Bounds(NamedTuple):
+    """As `Answer` has them."""
+
+    usual: Sequence[int]
+    calibrated: Sequence[int]
+    area_height: Sequence[int]
 
 
 @dataclass(eq=False)
@@ -54,10 +67,17 @@ class Table:
         return groups_of(self.units, self.week, self.insides)
 
     @cached_property
-    def grouped(self) -> list[list[int]]:
-        """The groups' units by place."""
+    def exact_groups(self) -> list[Group]:
+        return exact_groups(self.units, self.week)
+
+    @property
+    def few(self) -> bool:
+        return len(self.units) <= FEW
+
+    def grouped(self, groups: Iterable[Group]) -> list[list[int]]:
+        """Their units by place."""
         place = {id(unit): u for u, unit in enumerate(self.units)}
-        return [[place[id(unit)] for unit in group.units] for group in self.groups]
+        return [[place[id(unit)] for unit in group.units] for group in groups]
 
     @cached_property
     def clashes(self) -> list[tuple[int, ...]]:
@@ -75,15 +95,25 @@ class Table:
         found = (fills[start.kiln] for start in self.week.starts)
         return [Limits(each.volume, each.area) for each in found]
 
-    def model(self, limits: Sequence[Limits], *, least: bool = False) -> Model:
+    def model(self, limits: Sequence[Limits]) -> Model:
+        return self._model(self.groups, limits)
+
+    def bounding(self, fills: Mapping[str, Fill]) -> Model:
+        """Bounds every plan whose loads get no fuller; a choice itself where pots are few."""
+        return self._model(self.exact_groups, self.limits(fills), parted=not self.few)
+
+    def _model(
+        self, groups: Sequence[Group], limits: Sequence[Limits], *, parted: bool = False
+    ) -> Model:
         return Model(
             self.week.starts,
-            self.groups,
+            groups,
             self.insides,
             self.standing,
             self.clashes,
             limits,
-            least,
+            parted,
+            lambda: self.each_load(self.packer.packs),
         )
 
     def may_light(self, start: int, lit: Collection[int]) -> bool:
@@ -122,7 +152,7 @@ class Table:
         fullest = max((self.packer.filled(s, load.stood) for s, load in plan.items()), default=0.0)
         return Score(must, late, day, left, len(plan), round(fullest, 3))
 
-    def answer(self, plan: Plan, calibrated: Sequence[int], area_height: Sequence[int]) -> Answer:
+    def answer(self, plan: Plan, bounds: Bounds) -> Answer:
         week = self.week
         at = {u: s for s, load in plan.items() for u in load.stood}
         out_at = {u: week.starts[s].unload_at for u, s in at.items()}
@@ -140,8 +170,9 @@ class Table:
             tuple(p.id for p, out in gone if p.due is not None and p.due < out),
             tuple(p.id for p, out in gone if p.glaze_day is not None and p.glaze_day < out),
             self.score(plan),
-            Bound(*calibrated),
-            Bound(*area_height),
+            Bound(*bounds.usual),
+            Bound(*bounds.calibrated),
+            Bound(*bounds.area_height),
             {name: fill.usual.volume for name, fill in self.fills.items()},
         )
 

@@ -155,3 +155,17 @@ def test_a_week_without_pots_or_starts_is_planned_too() -> None:
     assert why(planned(week([A], [], [pot("P0")]))) == {"P0": "no_program"}
     kept = replace(THREE[0], kept=True)
     assert planned(week([A], [kept], [])).score.firings == 1
+
+
+def test_of_more_pots_than_there_is_room_for_the_urgent_go_and_each_other_one_is_named() -> None:
+    pots = [pot(f"P{n}") for n in range(5)]
+    pots += [pot("due", due=3), pot("must", must_go=True), pot("glaze", "cone 6", due=3)]
+    starts = [*THREE[:2], start("G", "a", 2, "cone 6")]
+    answer = planned(week([A], starts, pots))
+    assert {"due", "must", "glaze"} <= set(answer.pots)
+    assert len(answer.pots) == 5
+    assert answer.score[:5] == (0, 0, 0, 3, 3)
+    assert answer.area_height.left_out == 3
+    assert {(e.why, e.kilns, e.programs) for e in answer.left_out} == {
+        ("no_room", ("a",), ("bisque",))
+    }

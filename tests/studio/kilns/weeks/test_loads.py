@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 
 from studio.kilns.packing.inputs import Piece
+from studio.kilns.weeks import groups, loads, model, table
 from studio.kilns.weeks import plan as planning
 from studio.kilns.weeks.inputs import Pot, Week
 from studio.kilns.weeks.inside import Inside
@@ -71,8 +72,9 @@ def test_firings_that_were_asked_too_much_of_are_asked_less(
     # Four circles of 140 mm with 10 mm between them stand on 300 mm, whatever else one tries;
     # by area there would be room for five (n unit circles in the smallest square, standards
     # of packing: four need a side of 4 radii, five one of 4.828).
-    monkeypatch.setattr(planning, "FEW", few)
+    monkeypatch.setattr(table, "FEW", few)
     monkeypatch.setattr(planning, "ROUNDS", rounds)
+    monkeypatch.setattr(planning, "FEWEST_ROUNDS", rounds)
     asked = round_pots(10, 140)
     answer = plan_week(asked)
     assert not wrong(asked, answer)
@@ -88,3 +90,37 @@ def test_a_week_of_a_small_class_is_sound_and_planned_the_same_way_again() -> No
     assert answer.score[:5] == tuple(vars(answer.area_height).values())
     assert told
     assert plan_week(asked) == answer
+
+
+def a_large_week(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Every week is planned as the largest are."""
+    monkeypatch.setattr(table, "FEW", 0)
+    monkeypatch.setattr(groups, "MOST_FLOWS", 0)
+    monkeypatch.setattr(model, "LARGE_FLOWS", 0)
+    monkeypatch.setattr(model, "LIT_WHOLE", 0)
+    monkeypatch.setattr(planning, "SOLVED_FLOWS", 0)
+
+
+@pytest.mark.usefixtures("reckoned_too_full")
+def test_the_means_by_which_large_weeks_are_planned_soon_plan_a_small_one_as_well(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    asked = round_pots(10, 140)
+    usual = plan_week(asked)
+    a_large_week(monkeypatch)
+    answer = plan_week(asked)
+    assert not wrong(asked, answer)
+    assert answer.score[:5] == usual.score[:5]
+    assert answer.area_height.firings <= usual.area_height.firings
+
+
+@pytest.mark.usefixtures("reckoned_too_full")
+def test_when_enough_loads_were_packed_what_is_found_by_then_is_sound(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(loads, "MOST_PACKS", 1)
+    asked = round_pots(10, 140)
+    answer = plan_week(asked)
+    assert not wrong(asked, answer)
+    assert len(answer.left_out) == 2  # of firings that were asked for five
+    assert {each.why for each in answer.left_out} == {"not_tried"}
