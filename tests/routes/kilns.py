@@ -81,11 +81,15 @@ GET    api_waiting           slot                          ok   ok    ok    ok  
 POST   api_load_fill         slot                          ok   ok    ok    ok   no   no   no   in
 POST   api_load_take_out     slot                          ok   ok    ok    ok   no   no   no   in
 POST   api_load_pin          slot                          ok   ok    ok    ok   no   no   no   in
+POST   api_load_move         slot                          ok   ok    ok    ok   no   no   no   in
 POST   api_load_anew         slot                          ok   ok    ok    ok   no   no   no   in
 POST   api_light             slot                          ok   ok    ok    ok   no   no   no   in
 POST   api_light_undo        slot                          ok   ok    ok    ok   no   no   no   in
 GET    api_firing_log        slot                          ok   ok    ok    ok   no   no   no   in
 POST   api_firing_log        slot                          ok   ok    ok    ok   no   no   no   in
+GET    api_firing_witness    lit_slot                      ok   ok    ok    ok   no   no   no   in
+POST   api_firing_witness    lit_slot                      ok   ok    ok    ok   no   no   no   in
+DELETE api_firing_witness_one lit_slot witness_reading     ok   ok    ok    ok   no   no   no   in
 POST   api_firing_off        slot                          ok   ok    ok    ok   no   no   no   in
 POST   api_firing_off_undo   slot                          ok   ok    ok    ok   no   no   no   in
 POST   api_compute_firing                                  ok   ok    ok    ok   ok   ok   ok   in
