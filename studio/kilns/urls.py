@@ -9,6 +9,7 @@ urlpatterns = [
     path("kilns/all/", room.kilns, name="kilns"),
     path("kilns/new/", room.kiln_new, name="kiln_new"),
     path("kilns/<uuid:pk>/", room.kiln, name="kiln"),
+    path("kilns/<uuid:pk>/learned/", room.kiln_learned, name="kiln_learned"),
     path("kilns/<uuid:pk>/put-away/", room.kiln_put_away, name="kiln_put_away"),
     path("kilns/<uuid:pk>/bring-back/", room.kiln_bring_back, name="kiln_bring_back"),
     path("kilns/programs/", programs.programs, name="programs"),

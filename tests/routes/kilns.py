@@ -7,6 +7,7 @@ GET    kiln_new                                            ok   ok    ok    ok  
 POST   kiln_new                                            ok   ok    ok    ok   no   no   no   in
 GET    kiln                  kiln                          ok   ok    ok    ok   no   no   no   in
 POST   kiln                  kiln                          ok   ok    ok    ok   no   no   no   in
+POST   kiln_learned          kiln                          ok   ok    ok    ok   no   no   no   in
 POST   kiln_put_away         kiln                          ok   ok    ok    ok   no   no   no   in
 POST   kiln_bring_back       kiln                          ok   ok    ok    ok   no   no   no   in
 GET    programs                                            ok   ok    ok    ok   no   no   no   in

@@ -76,7 +76,10 @@ class WitnessForm(forms.Form):
 
 RESULTS = (
     ("ok", _("whole")),
-    ("flaw", _("a flaw; it goes on")),
+    ("flaw", _("a flaw, cause not known yet; it goes on")),
+    ("flaw_making", _("a flaw from making; it goes on")),
+    ("flaw_drying", _("a flaw from drying; it goes on")),
+    ("flaw_kiln", _("a flaw from the kiln; it goes on")),
     ("broken", _("broken, cause not known yet")),
     ("broken_making", _("broken, from making")),
     ("broken_drying", _("broken, from drying")),
@@ -132,9 +135,10 @@ class UnloadForm(forms.Form):
 
     def _outcome(self, pk: UUID) -> Outcome:
         kind, words = self.cleaned_data[f"kind_{pk}"], self.cleaned_data[f"words_{pk}"]
-        if kind.startswith("broken_"):
-            return Outcome("broken", words, kind.removeprefix("broken_"))
-        return Outcome(kind, words)
+        kind, _underscore, cause = kind.partition("_")
+        if cause and kind != "left":
+            return Outcome(kind, words, cause)
+        return Outcome(self.cleaned_data[f"kind_{pk}"], words)
 
 
 def field_of(path: str) -> str:

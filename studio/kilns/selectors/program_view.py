@@ -99,10 +99,15 @@ def view_of(program: Program, kilns: Iterable[Kiln]) -> ProgramView:
     return program_view(program.start_c, program.segments, kilns)
 
 
-def _next_cone(fired: Firing) -> str:
+def after_cone(fired: Firing) -> str | None:
+    """The next hotter cone; None after the last."""
     names = cones(fired.cone_type)
     after = names.index(fired.cone) + 1 if fired.cone else 0
-    return names[after] if fired.cone_position >= HARDLY and after < len(names) else ""
+    return names[after] if after < len(names) else None
+
+
+def _next_cone(fired: Firing) -> str:
+    return (after_cone(fired) or "") if fired.cone_position >= HARDLY else ""
 
 
 def _climb_cone(fired: Firing) -> str:

@@ -25,11 +25,11 @@ from studio.web.shown import (
     temperature_text,
 )
 
+from .heat_in_kiln import cone_in_kiln, cone_said
 from .loads import NOTHING, Contents, contents_of, layer_name, shelf_of
 from .maps import pot_outline, shelf_outline, surface_of
 from .meanings import in_short, meanings
 from .program_print import curve_print, hours_print, segments_print
-from .programs import firing_of
 from .slots import short_when_text, window_text
 
 Address = Callable[[Slot], str]
@@ -111,7 +111,7 @@ def _firing(slot: Slot, load: Contents, photos: Collection[UUID], address: str) 
         steps=list(_steps(slot)),
         segments=segments_print(slot),
         curve=curve_print(slot),
-        cone=_cone(slot),
+        cone=cone_said(slot),
         hours=hours_print(slot),
         checks=list(_checks(slot, load, photos)),
         load=LoadPrint(
@@ -164,14 +164,6 @@ def _done(at: datetime | None, by: User | None, zone: ZoneInfo) -> str:
     return _("%(when)s, %(who)s") % {"when": short_when_text(at, zone), "who": by.name}
 
 
-def _cone(slot: Slot) -> str:
-    cone = firing_of(slot.program).cone
-    if cone is None:
-        return _("It stays below the coolest cone of the table. The witness cone decides.")
-    message = _("By the table it reaches cone %(cone)s. The witness cone decides.")
-    return message % {"cone": cone}
-
-
 def _checks(slot: Slot, load: Contents, photos: Collection[UUID]) -> Iterable[str]:
     if slot.program.firing == Firing.BISQUE:
         yield _(
@@ -180,7 +172,7 @@ def _checks(slot: Slot, load: Contents, photos: Collection[UUID]) -> Iterable[st
         )
     else:
         yield _("Glazes are dry, every foot is clean, and no pot touches another.")
-    cone = firing_of(slot.program).cone
+    cone = cone_in_kiln(slot)
     cones = _("Witness cones for cone %(cone)s stand where the spy hole shows them.")
     yield cones % {"cone": cone} if cone else _("Witness cones stand where they can be seen.")
     yield _("Shelves are clean, washed side up; posts, shelves and pots stand as drawn.")

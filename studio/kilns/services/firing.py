@@ -42,8 +42,9 @@ OUTCOMES = ("ok", "flaw", "broken", "left_out")
 
 @dataclass(frozen=True)
 class Outcome:
-    """What became of one pot: `ok`, `flaw` (it goes on; `words` say what), `broken` (its cause is
-    unknown unless it is said), or `left_out`: it never stood in the kiln and waits as before.
+    """What became of one pot: `ok`, `flaw` (it goes on; `words` say what), `broken` (the cause of
+    either is unknown unless it is said), or `left_out`: it never stood in the kiln and waits as
+    before.
     """
 
     kind: str = "ok"
@@ -195,7 +196,8 @@ def unload(
         _lose(by_kind["broken"], results, kept, by, at)
         _go_on([*by_kind["ok"], *by_kind["flaw"]], kept, by, at)
         for pot in by_kind["flaw"]:
-            note_flaw(pot=pot, what=results[pot.pk].words, by=by, at=at, in_kiln=True)
+            said_of = results[pot.pk]
+            note_flaw(pot=pot, what=said_of.words, cause=said_of.cause, by=by, at=at, in_kiln=True)
         rows = Placement.objects.filter(load__slot=kept)
         rows.filter(pot__in=by_kind["left_out"]).delete()
         rows.update(done=True)

@@ -75,6 +75,12 @@ class Kiln(Identified):
             "from 900 °C to 340 °C."
         ),
     )
+    # Taken over from its own log by a click: from how many firings, and what stood before.
+    cooling_firings = models.PositiveSmallIntegerField(default=0)
+    cooling_before_h = models.FloatField(null=True, blank=True)
+    # By its witness cones it fires so many °C hotter than is computed; 0 firings: not taken over.
+    heat_offset_c = models.FloatField(default=0.0)
+    heat_firings = models.PositiveSmallIntegerField(default=0)
     start_from = models.TimeField(_("may start from"))
     start_until = models.TimeField(_("may start until"))
     off_from = models.TimeField(_("may shut off from"))

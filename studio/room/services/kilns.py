@@ -108,6 +108,9 @@ def _locked(kiln: Kiln) -> Kiln:
 
 
 def _set(kiln: Kiln, values: Mapping[str, Any]) -> None:
+    if values.get("cooling_h", kiln.cooling_h) != kiln.cooling_h:
+        # Typed by hand, it is no longer what the log said.
+        kiln.cooling_firings, kiln.cooling_before_h = 0, None
     for name in PLAIN:
         if name in values:
             value = values[name]
