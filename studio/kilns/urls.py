@@ -44,6 +44,7 @@ urlpatterns = [
     path("kilns/slots/<uuid:pk>/witness/", firing.firing_witness, name="firing_witness"),
     path("kilns/slots/<uuid:pk>/off/", firing.firing_off, name="firing_off"),
     path("kilns/slots/<uuid:pk>/off/undo/", firing.firing_off_undo, name="firing_off_undo"),
+    path("kilns/slots/<uuid:pk>/meter/", firing.firing_meter, name="firing_meter"),
     path("kilns/slots/<uuid:pk>/unload/", firing.firing_unload, name="firing_unload"),
     path("kilns/calendars/", calendars.kiln_calendars, name="kiln_calendars"),
     path("kilns/calendars/<uuid:pk>/end/", calendars.kiln_calendar_end, name="kiln_calendar_end"),

@@ -61,6 +61,7 @@ GET    firing_log            off_slot                      ok   ok    ok    ok  
 GET    firing_unload         off_slot                      ok   ok    ok    ok   no   no   no   in
 POST   firing_unload         off_slot                      ok   ok    ok    ok   no   no   no   in
 POST   firing_off            slot                          ok   ok    ok    ok   no   no   no   in
+POST   firing_meter          off_slot                      ok   ok    ok    ok   no   no   no   in
 POST   firing_off_undo       slot                          ok   ok    ok    ok   no   no   no   in
 GET    firing_unload         slot                          ok   ok    ok    ok   no   no   no   in
 POST   firing_unload         slot                          ok   ok    ok    ok   no   no   no   in

@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy as _
 
 from studio.kilns.cones import cones
 from studio.kilns.models import ConeKind, LogEntry, Placement, Slot, WitnessReading
-from studio.kilns.services.firing import LEAST_C, MOST_C, Outcome
+from studio.kilns.services.firing import LEAST_C, LEAST_KWH, MOST_C, MOST_KWH, Outcome
 from studio.room.forms.fields import text
 from studio.web.columns import column, label
 
@@ -44,6 +44,17 @@ class LogForm(forms.Form):
 class ShutOffForm(forms.Form):
     seen_off = forms.BooleanField(label=_("I stand at the kiln and see that it is off."))
     witness_cone = text(Slot, "witness_cone", help_text=_CONE_HELP)
+
+
+class MeterForm(forms.Form):
+    kwh = forms.FloatField(
+        label=_("Kilowatt-hours that the meter counted"),
+        required=False,
+        min_value=LEAST_KWH,
+        max_value=MOST_KWH,
+        help_text=_("Over this firing: after it less before it."),
+        widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
+    )
 
 
 BENDS = (

@@ -2,6 +2,7 @@
 
 from django import forms
 from django.http import QueryDict
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from studio.kilns.selectors.loads import Contents, layer_name
@@ -53,7 +54,7 @@ class MoveForm(forms.Form):
         count = len(load.posts_mm)
         layers = [(number, layer_name(number, count)) for number in range(count)]
         if count < kiln.shelves:
-            layers.append((count, _("A new shelf on top")))
+            layers.append((count, gettext("A new shelf on top")))
         self.fields["layer"].choices = layers  # type: ignore[attr-defined]
         for name, most in (("left_mm", kiln.shelf_width_mm), ("front_mm", kiln.shelf_depth_mm)):
             self.fields[name].at_most = most  # type: ignore[attr-defined]
