@@ -75,12 +75,10 @@ def with_new_top(
     furniture: Furniture, stock: Stock, layers: Sequence[Layer], tall: dict[str, float]
 ) -> tuple[Layer, ...] | None:
     """With an empty layer on top; what was open there gets the lowest posts left that clear its
-    pots. None where no shelf is left, or no such posts.
+    pots. None where no shelf is left, or no such posts. `layers` aren't empty.
     """
     if len(layers) >= stock.shelves:
         return None
-    if not layers:
-        return (Layer(None, ()),)
     left = _left(stock, (each.post_mm for each in layers[:-1]))
     need = _need(layers[-1], tall, furniture) - SAME_MM
     fits = [height for height, sets in left if sets > 0 and height >= need]
