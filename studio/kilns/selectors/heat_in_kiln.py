@@ -11,11 +11,6 @@ from .program_view import HARDLY, NEARLY, after_cone
 from .programs import firing_of
 
 
-def cone_in_kiln(slot: Slot) -> str | None:
-    """Its name; None below the table."""
-    return in_kiln(firing_of(slot.program), slot.kiln.heat_offset_c).cone
-
-
 def cone_said(slot: Slot) -> str:
     """To half a cone, and whether it is corrected, by how many firings of this kiln."""
     fired = in_kiln(firing_of(slot.program), slot.kiln.heat_offset_c)

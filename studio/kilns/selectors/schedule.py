@@ -25,11 +25,12 @@ from studio.web.shown import (
     temperature_text,
 )
 
-from .heat_in_kiln import cone_in_kiln, cone_said
+from .heat_in_kiln import cone_said
 from .loads import NOTHING, Contents, contents_of, layer_name, shelf_of
 from .maps import pot_outline, shelf_outline, surface_of
 from .meanings import in_short, meanings
 from .program_print import curve_print, hours_print, segments_print
+from .programs import firing_of
 from .slots import short_when_text, window_text
 
 Address = Callable[[Slot], str]
@@ -172,7 +173,8 @@ def _checks(slot: Slot, load: Contents, photos: Collection[UUID]) -> Iterable[st
         )
     else:
         yield _("Glazes are dry, every foot is clean, and no pot touches another.")
-    cone = cone_in_kiln(slot)
+    # Of the cone that the program is written for, whatever this kiln makes of it.
+    cone = firing_of(slot.program).cone
     cones = _("Witness cones for cone %(cone)s stand where the spy hole shows them.")
     yield cones % {"cone": cone} if cone else _("Witness cones stand where they can be seen.")
     yield _("Shelves are clean, washed side up; posts, shelves and pots stand as drawn.")
