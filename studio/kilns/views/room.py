@@ -83,11 +83,14 @@ def kiln(request: HttpRequest, pk: UUID) -> HttpResponse:
         else:
             messages.success(request, _("Kept. Firings to come keep their start."))
             return redirect("kiln_room")
+    cooling = logged_cooling(kept)
     context = {
         "form": form,
         "posts": rows,
         "kiln": kept,
-        "cooling": logged_cooling(kept),
+        "cooling": cooling,
+        # A tenth of an hour is more than a log shows.
+        "logged_h": round(cooling.time_constant_h, 1),
         "correction": corrections([kept]).get(kept.pk),
     }
     return render(request, "kilns/kiln.html", context)
