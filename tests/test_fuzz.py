@@ -67,6 +67,7 @@ FIRST_IDS = {
     "source-forms": "source_form",
     "students": "student",
     "test-bars": "test_bar",
+    "witness": "witness_reading",
 }
 # What ids in bodies are of, by their field.
 FIELDS = {

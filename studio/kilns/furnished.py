@@ -76,6 +76,22 @@ def trimmed(layers: Sequence[Layer]) -> tuple[Layer, ...]:
     return (*kept[:-1], replace(kept[-1], post_mm=None)) if kept else ()
 
 
+def with_new_top(
+    furniture: Furniture, stock: Stock, layers: Sequence[Layer], tall: dict[str, float]
+) -> tuple[Layer, ...] | None:
+    """With an empty layer on top; what was open there gets the lowest posts left that clear its
+    pots. None where no shelf is left, or no such posts. `layers` aren't empty.
+    """
+    if len(layers) >= stock.shelves:
+        return None
+    left = _left(stock, (each.post_mm for each in layers[:-1]))
+    need = _need(layers[-1], tall, furniture) - SAME_MM
+    fits = [height for height, sets in left if sets > 0 and height >= need]
+    if not fits:
+        return None
+    return (*layers[:-1], replace(layers[-1], post_mm=min(fits)), Layer(None, ()))
+
+
 def stack_mm(furniture: Furniture, layers: Sequence[Layer], tall: dict[str, float]) -> float:
     """How high the shelves, posts and the pots on top reach, headroom included."""
     if not layers:

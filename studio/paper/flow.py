@@ -41,11 +41,12 @@ class Flow:
         if self._y_mm > self._start_mm:
             self._turn()
 
-    def sheets(self) -> list[Sheet]:
+    def sheets(self, before: int = 0) -> list[Sheet]:
+        """`before`: how many pages stand before these and are counted with them."""
         self._place_kept()
-        count = len(self._pages)
+        count = len(self._pages) + before
         return [
-            Sheet((*self._header(number)[0], *marks, *self._footer(number, count)))
+            Sheet((*self._header(number)[0], *marks, *self._footer(number + before, count)))
             for number, marks in enumerate(self._pages, start=1)
         ]
 

@@ -66,6 +66,8 @@ class Table:
     total: Sequence[Cell] = ()
     row_mm: float = 7.5  # the least height of a row
     after_mm: float = 6.0
+    pad_mm: float = PAD_MM
+    gutter_mm: float = GUTTER_MM
     keep: bool = False
     whole: bool = False
 
@@ -74,54 +76,57 @@ class Table:
             replace(each, face=Face.BOLD, size_pt=HEAD_PT, lines=HEAD_LINES)
             for each in self.columns
         ]
-        return _row(bold, [each.title for each in bold], rooms(bold, room_mm), 0, HEAD_LINE_MM)
+        return self._row(bold, [each.title for each in bold], room_mm, 0, HEAD_LINE_MM)
 
     def parts(self, room_mm: float) -> list[Part]:
-        given = rooms(self.columns, room_mm)
-        rows = [_row(self.columns, cells, given, self.row_mm, LINE_MM) for cells in self.rows]
+        rows = [
+            self._row(self.columns, cells, room_mm, self.row_mm, LINE_MM) for cells in self.rows
+        ]
         if self.total:
             bold = [replace(each, face=Face.BOLD) for each in self.columns]
-            total = _row(bold, self.total, given, self.row_mm, HEAD_LINE_MM)
+            total = self._row(bold, self.total, room_mm, self.row_mm, HEAD_LINE_MM)
             rows[-1:] = [_stacked(rows[-1], total)] if rows else [total]
         return rows
 
+    def _row(
+        self,
+        columns: Sequence[Column],
+        cells: Sequence[Cell],
+        room_mm: float,
+        least_mm: float,
+        line_mm: float,
+    ) -> Part:
+        """Its cells stand in the middle of its height; a line ends it, but for frames only."""
+        given = rooms(columns, room_mm, self.gutter_mm)
+        laid = [
+            _laid(column, cell, room)
+            for column, cell, room in zip(columns, cells, given, strict=True)
+        ]
+        height_mm = max([least_mm, *(part.height_mm + 2 * self.pad_mm for part in laid)])
 
-def rooms(columns: Sequence[Column], room_mm: float) -> list[float]:
+        def draw(x_mm: float, y_mm: float) -> list[Mark]:
+            marks: list[Mark] = []
+            at_mm = x_mm
+            for part, room in zip(laid, given, strict=True):
+                marks += part.draw(at_mm, y_mm + (height_mm - part.height_mm) / 2)
+                at_mm += room + self.gutter_mm
+            grey = GREY if line_mm == LINE_MM else 0.0
+            end_mm, under_mm = at_mm - self.gutter_mm, y_mm + height_mm
+            if all(isinstance(cell, Blank) for cell in cells):
+                return marks
+            return [*marks, Stroke(x_mm, under_mm, end_mm, under_mm, line_mm, grey=grey)]
+
+        return Part(height_mm, draw)
+
+
+def rooms(columns: Sequence[Column], room_mm: float, gutter_mm: float = GUTTER_MM) -> list[float]:
     """The room of each column's words: as asked, or less where the page is too narrow for all."""
-    free_mm = room_mm - GUTTER_MM * (len(columns) - 1)
+    free_mm = room_mm - gutter_mm * (len(columns) - 1)
     asked_mm = sum(column.room_mm for column in columns)
     sharing = sum(column.room_mm == REST for column in columns)
     share_mm = max(LEAST_MM, (free_mm - asked_mm) / sharing) if sharing else 0.0
     shrink = min(1.0, free_mm / (asked_mm + share_mm * sharing))
     return [(column.room_mm or share_mm) * shrink for column in columns]
-
-
-def _row(
-    columns: Sequence[Column],
-    cells: Sequence[Cell],
-    given: Sequence[float],
-    least_mm: float,
-    line_mm: float,
-) -> Part:
-    """Its cells stand in the middle of its height; a line ends it, but for frames only."""
-    laid = [
-        _laid(column, cell, room) for column, cell, room in zip(columns, cells, given, strict=True)
-    ]
-    height_mm = max([least_mm, *(part.height_mm + 2 * PAD_MM for part in laid)])
-
-    def draw(x_mm: float, y_mm: float) -> list[Mark]:
-        marks: list[Mark] = []
-        at_mm = x_mm
-        for part, room in zip(laid, given, strict=True):
-            marks += part.draw(at_mm, y_mm + (height_mm - part.height_mm) / 2)
-            at_mm += room + GUTTER_MM
-        grey = GREY if line_mm == LINE_MM else 0.0
-        end_mm, under_mm = at_mm - GUTTER_MM, y_mm + height_mm
-        if all(isinstance(cell, Blank) for cell in cells):
-            return marks
-        return [*marks, Stroke(x_mm, under_mm, end_mm, under_mm, line_mm, grey=grey)]
-
-    return Part(height_mm, draw)
 
 
 def _laid(column: Column, cell: Cell, room_mm: float) -> Part:

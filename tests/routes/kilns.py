@@ -7,6 +7,7 @@ GET    kiln_new                                            ok   ok    ok    ok  
 POST   kiln_new                                            ok   ok    ok    ok   no   no   no   in
 GET    kiln                  kiln                          ok   ok    ok    ok   no   no   no   in
 POST   kiln                  kiln                          ok   ok    ok    ok   no   no   no   in
+POST   kiln_learned          kiln                          ok   ok    ok    ok   no   no   no   in
 POST   kiln_put_away         kiln                          ok   ok    ok    ok   no   no   no   in
 POST   kiln_bring_back       kiln                          ok   ok    ok    ok   no   no   no   in
 GET    programs                                            ok   ok    ok    ok   no   no   no   in
@@ -60,6 +61,7 @@ GET    firing_log            off_slot                      ok   ok    ok    ok  
 GET    firing_unload         off_slot                      ok   ok    ok    ok   no   no   no   in
 POST   firing_unload         off_slot                      ok   ok    ok    ok   no   no   no   in
 POST   firing_off            slot                          ok   ok    ok    ok   no   no   no   in
+POST   firing_meter          off_slot                      ok   ok    ok    ok   no   no   no   in
 POST   firing_off_undo       slot                          ok   ok    ok    ok   no   no   no   in
 GET    firing_unload         slot                          ok   ok    ok    ok   no   no   no   in
 POST   firing_unload         slot                          ok   ok    ok    ok   no   no   no   in
@@ -81,11 +83,15 @@ GET    api_waiting           slot                          ok   ok    ok    ok  
 POST   api_load_fill         slot                          ok   ok    ok    ok   no   no   no   in
 POST   api_load_take_out     slot                          ok   ok    ok    ok   no   no   no   in
 POST   api_load_pin          slot                          ok   ok    ok    ok   no   no   no   in
+POST   api_load_move         slot                          ok   ok    ok    ok   no   no   no   in
 POST   api_load_anew         slot                          ok   ok    ok    ok   no   no   no   in
 POST   api_light             slot                          ok   ok    ok    ok   no   no   no   in
 POST   api_light_undo        slot                          ok   ok    ok    ok   no   no   no   in
 GET    api_firing_log        slot                          ok   ok    ok    ok   no   no   no   in
 POST   api_firing_log        slot                          ok   ok    ok    ok   no   no   no   in
+GET    api_firing_witness    lit_slot                      ok   ok    ok    ok   no   no   no   in
+POST   api_firing_witness    lit_slot                      ok   ok    ok    ok   no   no   no   in
+DELETE api_firing_witness_one lit_slot witness_reading     ok   ok    ok    ok   no   no   no   in
 POST   api_firing_off        slot                          ok   ok    ok    ok   no   no   no   in
 POST   api_firing_off_undo   slot                          ok   ok    ok    ok   no   no   no   in
 POST   api_compute_firing                                  ok   ok    ok    ok   ok   ok   ok   in

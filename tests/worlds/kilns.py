@@ -13,6 +13,7 @@ from studio.kilns.services.firing import light, log_entry, shut_off
 from studio.kilns.services.loads import place_pots
 from studio.kilns.services.slots import add_slot
 from studio.kilns.services.week_plans import ask_for_week_plan, plan_the_week
+from studio.kilns.services.witness import read_witness
 from studio.room.services import add_glaze
 from tests.cast import NOW, School
 from tests.studio.kilns.kiln_room import GLAZE, a_kiln, a_slot
@@ -84,4 +85,11 @@ def fired(cast: School, slot: Slot) -> dict[str, Any]:
         light(slot=under_way, by=by, at=NOW, part_full_reason="Only one is dry")
         log_entry(slot=under_way, at=NOW, temp_c=85, note="vent on", by=by)
     shut_off(slot=off, at=NOW, by=by, witness_cone="06 down")
-    return {"lit_slot": lit, "off_slot": off, "dry_pot": waiting, "packed_pot": packed}
+    reading = read_witness(slot=lit, at=NOW, by=by, cone="06", bent=0.5)
+    return {
+        "witness_reading": reading,
+        "lit_slot": lit,
+        "off_slot": off,
+        "dry_pot": waiting,
+        "packed_pot": packed,
+    }

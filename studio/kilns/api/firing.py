@@ -12,7 +12,7 @@ from rest_framework.mixins import ListModelMixin
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from studio.kilns.models import LogEntry, Slot
+from studio.kilns.models import LogEntry, Slot, WitnessReading
 from studio.kilns.services.firing import (
     light,
     log_entry,
@@ -21,6 +21,7 @@ from studio.kilns.services.firing import (
     undo_shut_off,
     unload,
 )
+from studio.kilns.services.witness import read_witness, take_out_witness
 from studio.people.api.views import ONCE, caller
 from studio.people.api_access import Staff
 from studio.people.idempotency import once
@@ -31,6 +32,7 @@ from .load_serializers import (
     LogEntrySerializer,
     ShutOffSerializer,
     UnloadSerializer,
+    WitnessReadingSerializer,
 )
 from .loads import seen_slot
 
@@ -88,6 +90,44 @@ class FiringLog(ListModelMixin, GenericAPIView[Any]):
             return Response(LogEntrySerializer(entry).data, status=status.HTTP_201_CREATED)
 
         return once(request, act)
+
+
+class FiringWitness(ListModelMixin, GenericAPIView[Any]):
+    permission_classes = [Staff]
+    serializer_class = WitnessReadingSerializer
+    queryset = WitnessReading.objects.none()
+
+    @extend_schema(operation_id="firing_witness_list")
+    def get(self, request: Request, pk: UUID) -> Response:
+        """How the witness cones stood, by their places."""
+        rows = seen_slot(request, pk).witness_readings.order_by("place", "at", "pk")
+        page = self.paginate_queryset(rows)
+        return self.get_paginated_response(self.get_serializer(page, many=True).data)
+
+    @extend_schema(responses={201: WitnessReadingSerializer}, parameters=[ONCE])
+    def post(self, request: Request, pk: UUID) -> Response:
+        """One cone. A figure for the same cone at the same place takes the place of the former."""
+        slot, by = seen_slot(request, pk), caller(request)
+        sent = WitnessReadingSerializer(data=request.data)
+        sent.is_valid(raise_exception=True)
+
+        def act() -> Response:
+            reading = read_witness(slot=slot, by=by, at=timezone.now(), **sent.validated_data)
+            return Response(WitnessReadingSerializer(reading).data, status=status.HTTP_201_CREATED)
+
+        return once(request, act)
+
+
+class FiringWitnessOne(GenericAPIView[Any]):
+    permission_classes = [Staff]
+    serializer_class = WitnessReadingSerializer
+    queryset = WitnessReading.objects.none()
+
+    @extend_schema(responses={204: None})
+    def delete(self, request: Request, pk: UUID, reading: UUID) -> Response:
+        """It was a mistake. Nothing happens where it is out already."""
+        take_out_witness(slot=seen_slot(request, pk), reading=reading, by=caller(request))
+        return Response(status=status.HTTP_204_NO_CONTENT)
 
 
 class FiringOff(_Step):

@@ -5,7 +5,7 @@ from uuid import UUID
 
 from rest_framework import serializers
 
-from studio.kilns.models import LogEntry, Placement, Slot
+from studio.kilns.models import ConeKind, LogEntry, Placement, Slot, WitnessReading
 from studio.kilns.selectors.waiting import Waiting
 from studio.kilns.services.firing import LEAST_C, MOST_C, OUTCOMES, Outcome
 from studio.kilns.services.loads import MOST_POTS, LeftOut
@@ -13,6 +13,9 @@ from studio.ware.models import Cause, Pot
 from studio.web.api_fields import MomentField, NumberField
 
 from .fields import OfTheStudio
+
+MOST_LAYERS = 30
+"""As many as a kiln has shelves at most."""
 
 
 class PlacementSerializer(serializers.ModelSerializer[Placement]):
@@ -92,6 +95,23 @@ class MovedSerializer(serializers.Serializer[Any]):
     moved = serializers.BooleanField()
 
 
+class SpotSerializer(serializers.Serializer[Any]):
+    """A place as placements have it. A `layer` one above the uppermost is a new shelf there."""
+
+    layer = serializers.IntegerField(min_value=0, max_value=MOST_LAYERS)
+    x_mm = NumberField()
+    y_mm = NumberField()
+    turn_deg = NumberField(min_value=-360, max_value=360, default=0.0)
+
+
+class MoveSerializer(serializers.Serializer[Any]):
+    """`seen`: where the caller saw the pot; moved meanwhile by somebody else, it stays there."""
+
+    pot = OfTheStudio(Pot.objects.all())
+    to = SpotSerializer()
+    seen = SpotSerializer()
+
+
 class WaitingSerializer(serializers.Serializer[Waiting]):
     pot = serializers.UUIDField(source="pot.pk")
     code = serializers.CharField(source="pot.code")
@@ -119,6 +139,20 @@ class LogEntrySerializer(serializers.ModelSerializer[LogEntry]):
         model = LogEntry
         fields = ("id", "at", "temp_c", "note", "by")
         read_only_fields = ("by",)
+        validators: list[Any] = []
+
+
+class WitnessReadingSerializer(serializers.ModelSerializer[WitnessReading]):
+    """One witness cone: `bent` from 0, upright, to 1, its tip level with its base."""
+
+    bent = NumberField(min_value=0, max_value=1)
+    kind = serializers.ChoiceField(choices=ConeKind.choices, default=ConeKind.SELF_SUPPORTING)
+    place = serializers.CharField(max_length=60, allow_blank=True, default="")
+
+    class Meta:
+        model = WitnessReading
+        fields = ("id", "cone", "kind", "place", "bent", "at", "by")
+        read_only_fields = ("at", "by")
         validators: list[Any] = []
 
 

@@ -17,8 +17,10 @@ from rest_framework.views import APIView
 from studio.kilns.models import Placement, Slot
 from studio.kilns.selectors.load_view import may_fill
 from studio.kilns.selectors.loads import contents, share_filled
+from studio.kilns.selectors.moving import Spot
 from studio.kilns.selectors.waiting import waiting_for
 from studio.kilns.services.loads import pin_pots, place_anew, place_pots, take_out, work_out
+from studio.kilns.services.moving_pots import move_pot
 from studio.people.api.views import ONCE, caller
 from studio.people.api_access import Staff
 from studio.people.idempotency import once
@@ -28,6 +30,7 @@ from .load_serializers import (
     LoadedSerializer,
     LoadSerializer,
     MovedSerializer,
+    MoveSerializer,
     PinSerializer,
     PlacementSerializer,
     PotsSerializer,
@@ -152,6 +155,24 @@ class SlotPin(_OfSlot):
             pots, pinned = sent["pots"], sent["pinned"]
             changed = pin_pots(slot=slot, pots=pots, pinned=pinned, by=caller(request))
             return Response(PlacementSerializer(changed, many=True).data)
+
+        return once(request, act)
+
+
+class SlotMove(_OfSlot):
+    @extend_schema(request=MoveSerializer, responses=PlacementSerializer, parameters=[ONCE])
+    def post(self, request: Request, pk: UUID) -> Response:
+        """One pot to another place, where it is pinned; it stays where it was if it doesn't fit."""
+        slot, by = seen_slot(request, pk), caller(request)
+        sent = MoveSerializer(data=request.data, context=self.get_serializer_context())
+        sent.is_valid(raise_exception=True)
+        said = sent.validated_data
+        to, seen = Spot(**said["to"]), Spot(**said["seen"])
+
+        def act() -> Response:
+            at = timezone.now()
+            row = move_pot(slot=slot, pot=said["pot"], to=to, seen=seen, by=by, at=at)
+            return Response(PlacementSerializer(row).data)
 
         return once(request, act)
 

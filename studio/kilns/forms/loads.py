@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy as _
 
 from studio.kilns.cones import cones
 from studio.kilns.models import ConeKind, LogEntry, Placement, Slot, WitnessReading
-from studio.kilns.services.firing import LEAST_C, MOST_C, Outcome
+from studio.kilns.services.firing import LEAST_C, LEAST_KWH, MOST_C, MOST_KWH, Outcome
 from studio.room.forms.fields import text
 from studio.web.columns import column, label
 
@@ -46,6 +46,17 @@ class ShutOffForm(forms.Form):
     witness_cone = text(Slot, "witness_cone", help_text=_CONE_HELP)
 
 
+class MeterForm(forms.Form):
+    kwh = forms.FloatField(
+        label=_("Kilowatt-hours that the meter counted"),
+        required=False,
+        min_value=LEAST_KWH,
+        max_value=MOST_KWH,
+        help_text=_("Over this firing: after it less before it."),
+        widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
+    )
+
+
 BENDS = (
     ("1", _("down, its tip level with its base")),
     ("0.75", _("three quarters")),
@@ -76,7 +87,10 @@ class WitnessForm(forms.Form):
 
 RESULTS = (
     ("ok", _("whole")),
-    ("flaw", _("a flaw; it goes on")),
+    ("flaw", _("a flaw, cause not known yet; it goes on")),
+    ("flaw_making", _("a flaw from making; it goes on")),
+    ("flaw_drying", _("a flaw from drying; it goes on")),
+    ("flaw_kiln", _("a flaw from the kiln; it goes on")),
     ("broken", _("broken, cause not known yet")),
     ("broken_making", _("broken, from making")),
     ("broken_drying", _("broken, from drying")),
@@ -132,9 +146,10 @@ class UnloadForm(forms.Form):
 
     def _outcome(self, pk: UUID) -> Outcome:
         kind, words = self.cleaned_data[f"kind_{pk}"], self.cleaned_data[f"words_{pk}"]
-        if kind.startswith("broken_"):
-            return Outcome("broken", words, kind.removeprefix("broken_"))
-        return Outcome(kind, words)
+        kind, _underscore, cause = kind.partition("_")
+        if cause and kind != "left":
+            return Outcome(kind, words, cause)
+        return Outcome(self.cleaned_data[f"kind_{pk}"], words)
 
 
 def field_of(path: str) -> str:

@@ -2,6 +2,7 @@
 
 from django import forms
 from django.http import QueryDict
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from studio.kilns.selectors.loads import Contents, layer_name
@@ -52,6 +53,8 @@ class MoveForm(forms.Form):
         self._before = spot
         count = len(load.posts_mm)
         layers = [(number, layer_name(number, count)) for number in range(count)]
+        if count < kiln.shelves:
+            layers.append((count, gettext("A new shelf on top")))
         self.fields["layer"].choices = layers  # type: ignore[attr-defined]
         for name, most in (("left_mm", kiln.shelf_width_mm), ("front_mm", kiln.shelf_depth_mm)):
             self.fields[name].at_most = most  # type: ignore[attr-defined]

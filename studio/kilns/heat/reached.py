@@ -87,6 +87,25 @@ def firing(start_c: float, segments: Sequence[Segment], cone_type: str = DEFAULT
     return replace(fired, cautions=tuple(said))
 
 
+def in_kiln(fired: Firing, offset_c: float) -> Firing:
+    """The same firing in a kiln that fires so many °C hotter (less: cooler) than computed.
+
+    >>> in_kiln(firing(20, [Segment(100, 600), Segment(60, 1222)]), -12).cone
+    '5.5'
+    """
+    if not fired.margins_c or not offset_c:
+        return fired
+    names = list(fired.margins_c)
+    margins = np.array(list(fired.margins_c.values())) + offset_c
+    down = _down(margins)
+    return replace(
+        fired,
+        cone=names[down - 1] if down else None,
+        cone_position=_position(margins, down),
+        margins_c=dict(zip(names, margins.tolist(), strict=True)),
+    )
+
+
 def _climb_alone(segments: Sequence[Segment], peak_c: float) -> tuple[Segment, ...]:
     """Up to the first arrival at the peak, nothing held."""
     arrives = next(n for n, each in enumerate(segments) if each.target_c == peak_c)

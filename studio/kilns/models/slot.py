@@ -68,6 +68,8 @@ class Slot(Identified):
     off_at = models.DateTimeField(null=True, blank=True)
     off_by = models.ForeignKey(User, on_delete=models.PROTECT, null=True, related_name="+")
     witness_cone = models.CharField(_("witness cone"), max_length=40, blank=True)
+    # What the meter counted; None where nobody read it.
+    metered_kwh = models.FloatField(_("kilowatt-hours by the meter"), null=True, blank=True)
     unloaded_at = models.DateTimeField(null=True, blank=True)
     unloaded_by = models.ForeignKey(User, on_delete=models.PROTECT, null=True, related_name="+")
 

@@ -13,6 +13,7 @@ from studio.room.cones import heat_of
 from studio.ware.models import GreenwareCheck
 from studio.ware.selectors import photos_missing
 
+from .heat_in_kiln import cone_said
 from .loads import PART_FULL, Contents, contents, share_filled, shelf_area_mm2, troubles
 from .maps import DrawnLayer, drawn_layers, surface_of
 from .programs import ROOM_C, firing_of, heat_segments
@@ -35,6 +36,8 @@ class LoadView:
     """What these pots make of the program."""
     without_photo: list[Placement]
     waiting: list[tuple[Section, list[Waiting]]]
+    cone: str
+    """What it reaches in this kiln, as computed."""
     result: list[str]
     """What came of it, once it is unloaded."""
 
@@ -59,6 +62,7 @@ def load_view(slot: Slot, today: date) -> LoadView:
         cautions=ware_cautions(slot, load) if is_open else [],
         without_photo=[each for each in load.placements if each.pot_id in photos],
         waiting=by_class(waiting_for(slot, today)) if is_open else [],
+        cone=cone_said(slot),
         result=firing_result(slot, load.placements),
     )
 

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from django.utils.translation import gettext as _
 
-from studio.kilns.sheets.schedule import FiringPrint
+from studio.kilns.sheets.firing import FiringPrint
 from studio.people.models import LengthUnit, Studio
 from studio.web.shown import length_unit_text
 
@@ -31,3 +31,15 @@ def meanings(studio: Studio, firings: Iterable[FiringPrint]) -> list[tuple[str, 
         (_("controller"), _("the box at the kiln that runs the program and shows its temperature")),
         (_("vent"), _("what takes fumes and steam out of the room")),
     ]
+
+
+def in_short(studio: Studio) -> str:
+    """The same in two lines, for the foot of every firing's page."""
+    said = _(
+        "On this page: °C, degrees Celsius; °C/h, degrees Celsius an hour; h, hours; min, minutes; "
+        "%(unit)s, %(units)s. A cone is a small one of clay that bends once the kiln has given the "
+        "heat of its number; 06 bends well before 6. Posts are the props between two shelves. A "
+        "code is scratched into its pot's underside."
+    )
+    unit, units = length_unit_text(studio), str(LengthUnit(studio.length_unit).label)
+    return said % {"unit": unit, "units": units}

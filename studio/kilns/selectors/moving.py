@@ -7,11 +7,11 @@ from uuid import UUID
 from django.utils.translation import gettext as _
 
 from studio.errors import Conflict
-from studio.kilns.furnished import trimmed
+from studio.kilns.furnished import trimmed, with_new_top
 from studio.kilns.models import Placement, Slot
 from studio.kilns.packing.checked import Violation, checked
 
-from .loads import Contents, furniture_of, trouble_sentence
+from .loads import Contents, furniture_of, stock_of, trouble_sentence
 from .maps import DrawnLayer, DrawnPot, drawn_layers
 
 
@@ -56,9 +56,13 @@ def row_of(load: Contents, pot: UUID) -> Placement:
     return found
 
 
-def moved(load: Contents, pot: UUID, spot: Spot) -> Contents:
-    """The load as it would be. Shelves that are left empty on top go."""
+def moved(slot: Slot, load: Contents, pot: UUID, spot: Spot) -> Contents:
+    """The load as it would be; a layer that it hasn't yet is a new shelf on top. Shelves that are
+    left empty on top go.
+    """
     row = row_of(load, pot)
+    if spot.layer == len(load.posts_mm):
+        load = _opened(slot, load, row) or load
     there = copy(row)
     there.layer, there.x_mm, there.y_mm = spot.layer, spot.x_mm, spot.y_mm
     there.turn_deg = spot.turn_deg
@@ -69,7 +73,9 @@ def moved(load: Contents, pot: UUID, spot: Spot) -> Contents:
 
 def in_the_way(slot: Slot, load: Contents, pot: UUID, spot: Spot) -> list[str]:
     """Why a pot doesn't fit at a place: what it would do, not what was wrong before."""
-    furniture, after = furniture_of(slot.kiln), moved(load, pot, spot)
+    if spot.layer == len(load.posts_mm) and (trouble := _no_new_shelf(slot, load, pot)):
+        return [trouble]
+    furniture, after = furniture_of(slot.kiln), moved(slot, load, pot, spot)
     found = checked(furniture, after.pieces, after.layers)
     before: set[tuple[str, int, tuple[str, ...]]] = set()
     if any(str(pot) not in each.ids for each in found):
@@ -84,9 +90,10 @@ def in_the_way(slot: Slot, load: Contents, pot: UUID, spot: Spot) -> list[str]:
 def tried(slot: Slot, load: Contents, pot: UUID, spot: Spot) -> Tried:
     """The layer that it would stand on, drawn with it."""
     row = row_of(load, pot)
+    there = moved(slot, load, pot, spot)
     # Every shelf stays in the picture, so that the pot can be held over each.
-    there = replace(moved(load, pot, spot), posts_mm=load.posts_mm)
-    layer = drawn_layers(slot.kiln, there)[spot.layer]
+    posts_mm = load.posts_mm if spot.layer < len(load.posts_mm) else (*load.posts_mm, None)
+    layer = drawn_layers(slot.kiln, replace(there, posts_mm=posts_mm))[spot.layer]
     mover = next(each for each in layer.pots if each.row.pot_id == row.pot_id)
     return Tried(
         spot=spot,
@@ -96,6 +103,27 @@ def tried(slot: Slot, load: Contents, pot: UUID, spot: Spot) -> Tried:
         mover=mover,
         problems=in_the_way(slot, load, pot, spot),
     )
+
+
+def _opened(slot: Slot, load: Contents, row: Placement) -> Contents | None:
+    """With a new shelf on top, on posts that clear what stays below it."""
+    kiln = slot.kiln
+    tall = {each.id: each.height_mm for each in load.pieces}
+    below = replace(load, placements=tuple(each for each in load.placements if each is not row))
+    layers = with_new_top(furniture_of(kiln), stock_of(kiln), below.layers, tall)
+    return replace(load, posts_mm=tuple(each.post_mm for each in layers)) if layers else None
+
+
+def _no_new_shelf(slot: Slot, load: Contents, pot: UUID) -> str:
+    """Why a pot gets no shelf of its own on top; empty where it does."""
+    row, top = row_of(load, pot), len(load.posts_mm) - 1
+    if row.layer == top and len(load.on_layer(top)) == 1:
+        return _("It stands alone on the uppermost shelf already.")
+    if len(load.posts_mm) >= slot.kiln.shelves:
+        return _("The kiln has no more shelves.")
+    if _opened(slot, load, row) is None:
+        return _("No posts are left that are high enough for what stands below a new shelf.")
+    return ""
 
 
 def _what(found: Violation) -> tuple[str, int, tuple[str, ...]]:

@@ -10,14 +10,14 @@ from django.utils.translation import gettext as _
 
 from studio.kilns.hours import after
 from studio.kilns.models import Slot
-from studio.kilns.sheets.program import CurvePrint, HourPrint, SegmentPrint
+from studio.kilns.sheets.log import HourPrint
+from studio.kilns.sheets.program import CurvePrint, SegmentPrint
 from studio.kilns.wording import rate_text
 from studio.web.shown import clock_text, hours_text, temperature_text
 
 from .programs import firing_of, heat_segments, timing_of
-from .slots import short_when_text
 
-EVERY_C = 200
+EVERY_C = 250
 STEP_C = 5
 """Nobody follows a kiln more closely by the hour."""
 MOST_CLOCKS = 5
@@ -26,7 +26,6 @@ STEPS_H = (1, 2, 3, 4, 6, 8, 12, 24, 48, 96)
 
 
 def segments_print(slot: Slot) -> list[SegmentPrint]:
-    zone = slot.studio.zone
     segments = heat_segments(slot.program.segments)
     spans = firing_of(slot.program).timing.spans
     return [
@@ -34,7 +33,7 @@ def segments_print(slot: Slot) -> list[SegmentPrint]:
             rate=rate_text(each.rate_c_per_h),
             target=temperature_text(each.target_c),
             hold=hours_text(each.hold_min / 60) if each.hold_min else "–",
-            done_at=short_when_text(after(slot.starts_at, span.end_h), zone),
+            done_at=_day_and_clock(slot, span.end_h),
         )
         for each, span in zip(segments, spans, strict=True)
     ]
@@ -71,7 +70,9 @@ def hours_print(slot: Slot) -> list[HourPrint]:
     """Each hour from the first after it is lit until the program ends, that end included."""
     hours, temps_c = zip(*corners(slot), strict=True)
     return [
-        HourPrint(_clock(slot, each, with_day=True), _about(float(np.interp(each, hours, temps_c))))
+        HourPrint(
+            _day(slot, each), _clock(slot, each), _rounded(float(np.interp(each, hours, temps_c)))
+        )
         for each in _full_hours(hours[-1])
     ]
 
@@ -91,18 +92,26 @@ def _full_hours(long_h: float) -> Iterator[float]:
 
 
 def _about(temp_c: float) -> str:
-    return _("about %(temperature)s") % {
-        "temperature": temperature_text(STEP_C * round(temp_c / STEP_C))
-    }
+    return _("about %(temperature)s") % {"temperature": _rounded(temp_c)}
 
 
-def _clock(slot: Slot, hours: float, *, with_day: bool = False) -> str:
-    local = after(slot.starts_at, hours).astimezone(slot.studio.zone)
-    plain = local.replace(tzinfo=None)
-    if not with_day:
-        return clock_text(plain)
+def _rounded(temp_c: float) -> str:
+    return temperature_text(STEP_C * round(temp_c / STEP_C))
+
+
+def _day_and_clock(slot: Slot, hours: float) -> str:
     # Translators: a day of the week and a time of day.
-    return _("%(day)s %(clock)s") % {
-        "day": date_format(plain, "l"),
-        "clock": clock_text(plain),
-    }
+    return _("%(day)s %(clock)s") % {"day": _day(slot, hours), "clock": _clock(slot, hours)}
+
+
+def _day(slot: Slot, hours: float) -> str:
+    return date_format(_local(slot, hours), "l")
+
+
+def _clock(slot: Slot, hours: float) -> str:
+    return clock_text(_local(slot, hours))
+
+
+def _local(slot: Slot, hours: float) -> datetime:
+    local = after(slot.starts_at, hours).astimezone(slot.studio.zone)
+    return local.replace(tzinfo=None)

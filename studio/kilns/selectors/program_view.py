@@ -4,12 +4,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, time
 from typing import Any
+from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from studio.kilns.cones import EDITION, cones
 from studio.kilns.curve import Curve, curve
 from studio.kilns.heat.cooling import cooling_h
-from studio.kilns.heat.program import Span
+from studio.kilns.heat.program import Segment, Span
 from studio.kilns.heat.reached import Firing, firing
 from studio.kilns.heat.witness import Correction
 from studio.kilns.hours import starts_that_fit
@@ -17,6 +18,7 @@ from studio.kilns.models import Program
 from studio.kilns.wording import caution_sentence, rate_text
 from studio.room.models import Kiln
 
+from .energy import energy_in, energy_said, metered
 from .learned import corrections
 from .programs import ROOM_C, heat_segments
 
@@ -47,6 +49,8 @@ class InKiln:
     cooling_h: float
     unload_h: float
     fits: tuple[tuple[time, time], ...]
+    energy: str
+    """What it takes there; empty where power or lining isn't known."""
 
 
 @dataclass(frozen=True)
@@ -91,7 +95,7 @@ def program_view(
         rate=rate_text(fired.rate_c_per_h) if fired.rate_c_per_h else "",
         edition=EDITION,
         cautions=tuple(caution_sentence(each) for each in fired.cautions),
-        kilns=_in_kilns(list(kilns), fired, found[-1].target_c),
+        kilns=_in_kilns(list(kilns), fired, start_c, found),
     )
 
 
@@ -99,10 +103,15 @@ def view_of(program: Program, kilns: Iterable[Kiln]) -> ProgramView:
     return program_view(program.start_c, program.segments, kilns)
 
 
-def _next_cone(fired: Firing) -> str:
+def after_cone(fired: Firing) -> str | None:
+    """The next hotter cone; None after the last."""
     names = cones(fired.cone_type)
     after = names.index(fired.cone) + 1 if fired.cone else 0
-    return names[after] if fired.cone_position >= HARDLY and after < len(names) else ""
+    return names[after] if after < len(names) else None
+
+
+def _next_cone(fired: Firing) -> str:
+    return (after_cone(fired) or "") if fired.cone_position >= HARDLY else ""
 
 
 def _climb_cone(fired: Firing) -> str:
@@ -110,12 +119,34 @@ def _climb_cone(fired: Firing) -> str:
     return alone if alone is not None and alone != fired.cone else ""
 
 
-def _in_kilns(kilns: list[Kiln], fired: Firing, last_c: float) -> tuple[InKiln, ...]:
-    known = corrections(kilns) if kilns else {}
-    return tuple(_in_kiln(each, fired, last_c, known.get(each.pk)) for each in kilns)
+def _in_kilns(
+    kilns: list[Kiln], fired: Firing, start_c: float, segments: Sequence[Segment]
+) -> tuple[InKiln, ...]:
+    if not kilns:
+        return ()
+    known, counted = corrections(kilns), metered(kilns)
+    return tuple(
+        _in_kiln(
+            each,
+            fired,
+            segments[-1].target_c,
+            known.get(each.pk),
+            _energy(each, start_c, segments, counted),
+        )
+        for each in kilns
+    )
 
 
-def _in_kiln(kiln: Kiln, fired: Firing, last_c: float, known: Correction | None) -> InKiln:
+def _energy(
+    kiln: Kiln, start_c: float, segments: Sequence[Segment], counted: Mapping[UUID, list[float]]
+) -> str:
+    found = energy_in(kiln, start_c, segments, counted.get(kiln.pk, ()))
+    return energy_said(kiln, found) if found else ""
+
+
+def _in_kiln(
+    kiln: Kiln, fired: Firing, last_c: float, known: Correction | None, energy: str
+) -> InKiln:
     long_h = fired.timing.duration_h
     cools_h = cooling_h(last_c, kiln.unload_below_c, ROOM_C, kiln.cooling_h)
     fits = starts_that_fit(
@@ -126,4 +157,4 @@ def _in_kiln(kiln: Kiln, fired: Firing, last_c: float, known: Correction | None)
         PLAIN_ZONE,
     )
     too_hot = fired.timing.peak_c > kiln.most_c
-    return InKiln(kiln, known, too_hot, cools_h, long_h + cools_h, () if too_hot else fits)
+    return InKiln(kiln, known, too_hot, cools_h, long_h + cools_h, () if too_hot else fits, energy)

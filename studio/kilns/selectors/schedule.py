@@ -8,26 +8,30 @@ from zoneinfo import ZoneInfo
 from django.utils.translation import gettext as _
 
 from studio.kilns.models import Firing, Slot
-from studio.kilns.sheets.schedule import (
-    ClassLine,
-    FiringPrint,
-    LayerPrint,
-    OverviewLine,
-    PotLine,
-    Step,
-    WeekPrint,
-)
+from studio.kilns.sheets.by_class import ClassLine
+from studio.kilns.sheets.firing import FiringPrint
+from studio.kilns.sheets.maps import LayerPrint, LoadPrint, PotLine
+from studio.kilns.sheets.schedule import OverviewLine, WeekPrint
+from studio.kilns.sheets.times import Step
 from studio.people.models import Section, Studio, User
 from studio.ware.selectors import photos_missing
 from studio.web.printing import footer_text
-from studio.web.shown import day_text, length_text, temperature_text
+from studio.web.shown import (
+    NBSP,
+    day_text,
+    length_text,
+    length_unit_text,
+    number_text,
+    temperature_text,
+)
 
+from .heat_in_kiln import cone_said
 from .loads import NOTHING, Contents, contents_of, layer_name, shelf_of
 from .maps import pot_outline, shelf_outline, surface_of
-from .meanings import meanings
+from .meanings import in_short, meanings
 from .program_print import curve_print, hours_print, segments_print
 from .programs import firing_of
-from .slots import short_when_text, when_text, window_text
+from .slots import short_when_text, window_text
 
 Address = Callable[[Slot], str]
 
@@ -101,21 +105,24 @@ def _firing(slot: Slot, load: Contents, photos: Collection[UUID], address: str) 
         if slot.program.firing == Firing.BISQUE
         else _("Glaze firing: glazed pots, none touches another")
     )
-    sections = dict.fromkeys(pot.piece.assignment.section.title for pot in load.pots)
     return FiringPrint(
         title=_("%(kiln)s, %(day)s") % kiln_day,
-        subtitle=" · ".join([kind, str(slot.program), *sections]),
+        subtitle=" · ".join([kind, str(slot.program)]),
         notes=list(_notes(slot, load)),
         steps=list(_steps(slot)),
         segments=segments_print(slot),
         curve=curve_print(slot),
-        cone=_cone(slot),
+        cone=cone_said(slot),
         hours=hours_print(slot),
         checks=list(_checks(slot, load, photos)),
-        shelf=shelf_outline(shelf_of(slot.kiln)),
-        layers=_layers(slot, load),
+        load=LoadPrint(
+            shelf=shelf_outline(shelf_of(slot.kiln)),
+            layers=_layers(slot, load),
+            surface=surface_of(slot.program.firing),
+            bar=_bar(slot.studio),
+        ),
         classes=_classes(load),
-        surface=surface_of(slot.program.firing),
+        short=in_short(slot.studio),
         address=address,
     )
 
@@ -132,21 +139,22 @@ def _notes(slot: Slot, load: Contents) -> Iterable[str]:
 def _steps(slot: Slot) -> Iterable[Step]:
     zone = slot.studio.zone
     below = {"below": temperature_text(slot.kiln.unload_below_c)}
-    anyone = _("whoever loaded it")
     yield Step(
-        _("Light it"), _long(slot.starts_at, zone), anyone, _done(slot.lit_at, slot.lit_by, zone)
+        _("Light it"),
+        short_when_text(slot.starts_at, zone),
+        _("whoever loaded it"),
+        _done(slot.lit_at, slot.lit_by, zone),
     )
     yield Step(
-        _("Heating ends, and it should be off"),
-        _long(slot.off_due_at, zone),
-        _("%(name)s stands at the kiln and sees that it is off")
-        % {"name": slot.confirms_shut_off.name},
+        _("Heating ends: should be off"),
+        short_when_text(slot.off_due_at, zone),
+        _("%(name)s sees at the kiln that it is off") % {"name": slot.confirms_shut_off.name},
         _done(slot.off_at, slot.off_by, zone),
     )
     yield Step(
-        _("Unload, expected below %(below)s") % below,
+        _("Unload: expected to be cool"),
         window_text(*slot.unload_window, zone),
-        _("staff, and only after reading the kiln, whatever the clock says"),
+        _("staff, and only once it reads below %(below)s") % below,
         _done(slot.unloaded_at, slot.unloaded_by, zone),
     )
 
@@ -157,35 +165,24 @@ def _done(at: datetime | None, by: User | None, zone: ZoneInfo) -> str:
     return _("%(when)s, %(who)s") % {"when": short_when_text(at, zone), "who": by.name}
 
 
-def _cone(slot: Slot) -> str:
-    cone = firing_of(slot.program).cone
-    if cone is None:
-        return _("It stays below the coolest cone of the table. The witness cone decides.")
-    message = _("By the table it reaches cone %(cone)s. The witness cone decides.")
-    return message % {"cone": cone}
-
-
 def _checks(slot: Slot, load: Contents, photos: Collection[UUID]) -> Iterable[str]:
     if slot.program.firing == Firing.BISQUE:
         yield _(
-            "Every pot is dry by hand: none feels cold on the cheek, none has dark patches. If in "
+            "Every pot is dry by hand: none feels cold on the cheek, none has dark patches. In "
             "doubt, it stays out."
         )
     else:
         yield _("Glazes are dry, every foot is clean, and no pot touches another.")
+    # Of the cone that the program is written for, whatever this kiln makes of it.
     cone = firing_of(slot.program).cone
     cones = _("Witness cones for cone %(cone)s stand where the spy hole shows them.")
     yield cones % {"cone": cone} if cone else _("Witness cones stand where they can be seen.")
-    yield _("Shelves are clean, washed side up; pots, posts and shelves stand as drawn here.")
+    yield _("Shelves are clean, washed side up; posts, shelves and pots stand as drawn.")
     yield _("Nothing touches the elements, the sensor or the lid.")
     yield _("The vent is on. Nothing that burns is within the clearance around the kiln.")
-    yield _("The program is typed in and read back from the controller, line by line.")
-    told = _("%(name)s knows that they see to the shut-off, %(when)s.")
-    words = {
-        "name": slot.confirms_shut_off.name,
-        "when": when_text(slot.off_due_at, slot.studio.zone),
-    }
-    yield told % words
+    yield _("The program is typed in and read back, line by line.")
+    told = _("%(name)s knows that they see to the shut-off, and when.")
+    yield told % {"name": slot.confirms_shut_off.name}
     yield _("The room is locked, and no class sits in it until the kiln is off and cool.")
     missing = [each.pot.code for each in load.placements if each.pot_id in photos]
     if missing and slot.lit_at is None:
@@ -195,17 +192,14 @@ def _checks(slot: Slot, load: Contents, photos: Collection[UUID]) -> Iterable[st
 
 def _layers(slot: Slot, load: Contents) -> Sequence[LayerPrint]:
     units, count = slot.studio, len(load.posts_mm)
-    posts = _("posts of %(length)s above it")
+    posts = _("posts of %(length)s")
     return [
         LayerPrint(
-            name=layer_name(number, count),
+            name=_layer(number, count),
             posts=posts % {"length": length_text(post, units)} if post else "",
             pots=[
                 PotLine(
                     code=each.pot.code,
-                    name=each.pot.piece.student.short_name,
-                    section=_class_in_short(each.pot.piece.assignment.section),
-                    height=length_text(each.height_mm, units),
                     x_mm=each.x_mm,
                     y_mm=each.y_mm,
                     outline=pot_outline(each),
@@ -217,25 +211,31 @@ def _layers(slot: Slot, load: Contents) -> Sequence[LayerPrint]:
     ]
 
 
+def _layer(number: int, count: int) -> str:
+    """Shorter than elsewhere: a map may be small."""
+    if number == 0 and count > 1:
+        return _("Layer 1, lowest")
+    return layer_name(number, count)
+
+
 def _local(when: datetime, zone: ZoneInfo) -> datetime:
     return when.astimezone(zone).replace(tzinfo=None)
 
 
-def _long(when: datetime, zone: ZoneInfo) -> str:
-    return when_text(when, zone)
-
-
 def _classes(load: Contents) -> list[ClassLine]:
     """By name, each with its pots by code."""
-    found: dict[Section, list[str]] = {}
+    found: dict[Section, list[tuple[str, str]]] = {}
     for pot in load.pots:
-        found.setdefault(pot.piece.assignment.section, []).append(pot.code)
+        pots = found.setdefault(pot.piece.assignment.section, [])
+        pots.append((pot.code, pot.piece.student.short_name))
     return [
-        ClassLine(section.title, section.code, sorted(codes))
-        for section, codes in sorted(found.items(), key=lambda each: each[0].title)
+        ClassLine(section.title, section.code, sorted(pots))
+        for section, pots in sorted(found.items(), key=lambda each: each[0].title)
     ]
 
 
-def _class_in_short(section: Section) -> str:
-    """What is scratched into its pots; a column has no room for more."""
-    return section.code or section.title
+def _bar(studio: Studio) -> tuple[float, str]:
+    """A length of the size of a pot, in the studio's units."""
+    bars = {"mm": (100, 100.0), "cm": (10, 100.0), "in": (4, 4 * 25.4)}
+    count, long_mm = bars[studio.length_unit]
+    return long_mm, number_text(count) + NBSP + length_unit_text(studio)

@@ -27,11 +27,12 @@ from studio.room.services.checking import line_of, require_staff
 from studio.room.services.kilns import locked_kilns
 from studio.ware.models import Cause, Lost, Pot, Stage
 from studio.ware.services import come_to_stage, lose_pots, note_flaw
-from studio.web.shown import percent_text, temperature_text
+from studio.web.shown import number_text, percent_text, temperature_text
 
 from .loads import locked_slot
 
 LEAST_C, MOST_C = -30.0, 1500.0
+LEAST_KWH, MOST_KWH = 1, 5000
 AHEAD = timedelta(minutes=5)
 """Clocks differ by so much."""
 
@@ -42,8 +43,9 @@ OUTCOMES = ("ok", "flaw", "broken", "left_out")
 
 @dataclass(frozen=True)
 class Outcome:
-    """What became of one pot: `ok`, `flaw` (it goes on; `words` say what), `broken` (its cause is
-    unknown unless it is said), or `left_out`: it never stood in the kiln and waits as before.
+    """What became of one pot: `ok`, `flaw` (it goes on; `words` say what), `broken` (the cause of
+    either is unknown unless it is said), or `left_out`: it never stood in the kiln and waits as
+    before.
     """
 
     kind: str = "ok"
@@ -146,6 +148,24 @@ def shut_off(*, slot: Slot, at: datetime, by: User, witness_cone: str = "") -> S
     return kept
 
 
+def note_meter(*, slot: Slot, kwh: float | None, by: User) -> Slot:
+    """What the kiln's meter counted over a firing that is off; None: it was a mistake."""
+    require_staff(by, slot.studio)
+    if kwh is not None and not (isfinite(kwh) and LEAST_KWH <= kwh <= MOST_KWH):
+        message = _("A firing takes between %(least)s and %(most)s kWh. Read the meter again.")
+        words = {"least": number_text(LEAST_KWH), "most": number_text(MOST_KWH)}
+        raise Refused(message % words, field="kwh")
+    with transaction.atomic():
+        kept = locked_slot(slot)
+        if kept.off_at is None:
+            raise Conflict(_("Nobody has confirmed yet that this kiln is off. Confirm that first."))
+        before, kept.metered_kwh = kept.metered_kwh, kwh
+        if before != kwh:
+            kept.save(update_fields=["metered_kwh"])
+            _record(kept, by, "meter read", {"kwh": before}, {"kwh": kwh})
+    return kept
+
+
 def undo_shut_off(*, slot: Slot, by: User, at: datetime) -> Slot:
     """It was a mistake: the kiln is still on, or nobody has seen it yet."""
     require_staff(by, slot.studio)
@@ -195,7 +215,8 @@ def unload(
         _lose(by_kind["broken"], results, kept, by, at)
         _go_on([*by_kind["ok"], *by_kind["flaw"]], kept, by, at)
         for pot in by_kind["flaw"]:
-            note_flaw(pot=pot, what=results[pot.pk].words, by=by, at=at, in_kiln=True)
+            said_of = results[pot.pk]
+            note_flaw(pot=pot, what=said_of.words, cause=said_of.cause, by=by, at=at, in_kiln=True)
         rows = Placement.objects.filter(load__slot=kept)
         rows.filter(pot__in=by_kind["left_out"]).delete()
         rows.update(done=True)

@@ -44,7 +44,7 @@ def move_pot(*, slot: Slot, pot: Pot, to: Spot, seen: Spot, by: User, at: dateti
         row.layer, row.x_mm, row.y_mm = to.layer, to.x_mm, to.y_mm
         row.turn_deg, row.pinned = to.turn_deg, True
         row.save(update_fields=["layer", "x_mm", "y_mm", "turn_deg", "pinned"])
-        posts = list(moved(load, pot.pk, to).posts_mm)
+        posts = list(moved(kept, load, pot.pk, to).posts_mm)
         Load.objects.filter(slot=kept).update(posts_mm=posts)
         record(
             studio=kept.studio,
@@ -58,8 +58,8 @@ def move_pot(*, slot: Slot, pot: Pot, to: Spot, seen: Spot, by: User, at: dateti
 
 
 def check_spot(load: Contents, spot: Spot) -> None:
-    """A place that can be computed at all, on a layer that the load has."""
-    if not 0 <= spot.layer < len(load.posts_mm):
+    """A place that can be computed at all, on a layer that the load has or on a new one on top."""
+    if not 0 <= spot.layer <= len(load.posts_mm):
         raise Refused(_("Choose one of the layers of this load."), field="layer")
     for field, value in (("x_mm", spot.x_mm), ("y_mm", spot.y_mm), ("turn_deg", spot.turn_deg)):
         if not (isfinite(value) and abs(value) <= MOST_LENGTH_MM):

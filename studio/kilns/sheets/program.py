@@ -1,19 +1,16 @@
-"""A firing's program on paper: its table, its curve over time, and the log beside which it is read.
-Values in, blocks out.
-"""
+"""A firing's program on paper: its table and its curve over time. Values in, blocks out."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from studio.paper.blocks import Beside, Block, Drawing, Paragraph, heading
-from studio.paper.pages import Align, Face, Mark, Shape, Stroke, Words
-from studio.paper.tables import Blank, Cell, Column, Table
+from studio.paper.blocks import Drawing
+from studio.paper.pages import Align, Mark, Shape, Stroke, Words
+from studio.paper.tables import Column, Table
 
-SEGMENT_MM, LOG_ROW_MM, SPARE_ROWS = 6.5, 7.6, 3
-CURVE_MM, SCALE_MM, CLOCK_MM, LABEL_PT = 58.0, 16.0, 6.0, 8.5
-GREY, GAP_MM = 0.6, 8.0
+SCALE_MM, CLOCK_MM, LABEL_PT = 15.0, 6.0, 8.5
+GREY = 0.6
 
 
 @dataclass(frozen=True)
@@ -33,65 +30,34 @@ class CurvePrint:
     degrees: Sequence[tuple[float, str]]
 
 
-@dataclass(frozen=True)
-class HourPrint:
-    """One hour of the log: when it is, and what the program says then."""
-
-    clock: str
-    temperature: str
-
-
-def program_blocks(
-    segments: Sequence[SegmentPrint], curve: CurvePrint, cone: str, beside: Block, room_mm: float
-) -> list[Block]:
-    """Table and curve, the curve beside another block."""
+def program_table(segments: Sequence[SegmentPrint], row_mm: float, text_pt: float) -> Table:
+    """As it stands in the controller, line by line."""
     columns = [
-        Column("", 6, Align.RIGHT),
-        Column(_("Heat or cool by"), 38),
-        Column(_("to"), 28),
-        Column(_("then hold"), 28),
-        Column(_("done at about")),
+        Column("", 4, Align.RIGHT),
+        Column(_("rate"), 14, size_pt=text_pt),
+        Column(_("to"), 13, size_pt=text_pt),
+        Column(_("then hold"), 15, size_pt=text_pt),
+        Column(_("done at about"), size_pt=text_pt),
     ]
     rows = [
         [str(number), each.rate, each.target, each.hold, each.done_at]
         for number, each in enumerate(segments, 1)
     ]
-    return [
-        heading(_("The program, as it stands in the controller")),
-        Table(columns, rows, row_mm=SEGMENT_MM, after_mm=2),
-        Paragraph(cone, after_mm=2),
-        Beside([_drawn(curve, (room_mm - GAP_MM) / 2), beside], gap_mm=GAP_MM),
-    ]
+    return Table(columns, rows, row_mm=row_mm, after_mm=1.5, pad_mm=0.2, gutter_mm=2.0)
 
 
-def log_table(hours: Sequence[HourPrint]) -> Table:
-    """A line for each hour, and some for what happens between them."""
-    columns = [
-        Column(_("Planned hour"), 34, face=Face.BOLD),
-        Column(_("By the program"), 24, Align.RIGHT),
-        Column(_("Read at"), 19),
-        Column(_("°C read"), 19),
-        Column(_("Initials"), 18),
-        Column(_("Remark: cones, sounds, smell")),
-    ]
-    blank = Blank(LOG_ROW_MM - 2.4)
-    rows: list[list[Cell]] = [[each.clock, each.temperature, *[blank] * 4] for each in hours]
-    rows += [["", "", *[blank] * 4] for _row in range(SPARE_ROWS)]
-    return Table(columns, rows, row_mm=LOG_ROW_MM)
-
-
-def _drawn(curve: CurvePrint, room_mm: float) -> Drawing:
+def program_curve(curve: CurvePrint, high_mm: float, room_mm: float) -> Drawing:
     """Temperature over time; the scale stands to its left, the clock below."""
     long_h = max(hours for hours, _c in curve.points)
     degrees = [*(c for _h, c in curve.points), *(c for c, _text in curve.degrees)]
     low_c, over_c = min(degrees), max(degrees) - min(degrees)
-    wide_mm, high_mm = room_mm - SCALE_MM - 5, CURVE_MM - CLOCK_MM - 3
+    wide_mm, scale_mm = room_mm - SCALE_MM - 5, high_mm - CLOCK_MM - 1.5
 
     def draw(x_mm: float, y_mm: float) -> list[Mark]:
-        left_mm, foot_mm = x_mm + SCALE_MM, y_mm + 3 + high_mm
+        left_mm, foot_mm = x_mm + SCALE_MM, y_mm + 1.5 + scale_mm
 
         def at(hours: float, temp_c: float) -> tuple[float, float]:
-            up_mm = (temp_c - low_c) / over_c * high_mm
+            up_mm = (temp_c - low_c) / over_c * scale_mm
             return left_mm + hours / long_h * wide_mm, foot_mm - up_mm
 
         marks: list[Mark] = []
@@ -104,10 +70,10 @@ def _drawn(curve: CurvePrint, room_mm: float) -> Drawing:
         for hours, text in curve.hours:
             across_mm, _y = at(hours, low_c)
             marks += [
-                Stroke(across_mm, foot_mm - high_mm, across_mm, foot_mm, 0.15, grey=GREY),
+                Stroke(across_mm, foot_mm - scale_mm, across_mm, foot_mm, 0.15, grey=GREY),
                 Words(across_mm, foot_mm + 4.5, text, LABEL_PT, align=Align.CENTRE),
             ]
         line = tuple(at(hours, temp_c) for hours, temp_c in curve.points)
         return [*marks, Shape(line, closed=False, width_mm=0.7)]
 
-    return Drawing(CURVE_MM, draw, after_mm=4)
+    return Drawing(high_mm, draw, after_mm=2)

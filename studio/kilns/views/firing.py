@@ -11,8 +11,15 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
-from studio.errors import Refused
-from studio.kilns.forms.loads import LogForm, ShutOffForm, UnloadForm, WitnessForm, field_of
+from studio.errors import Conflict, Refused
+from studio.kilns.forms.loads import (
+    LogForm,
+    MeterForm,
+    ShutOffForm,
+    UnloadForm,
+    WitnessForm,
+    field_of,
+)
 from studio.kilns.hours import moment
 from studio.kilns.models import Slot
 from studio.kilns.selectors.learned import corrections
@@ -22,6 +29,7 @@ from studio.kilns.selectors.program_view import view_of
 from studio.kilns.services.firing import (
     AHEAD,
     log_entry,
+    note_meter,
     shut_off,
     undo_shut_off,
     unload,
@@ -96,7 +104,25 @@ def firing_witness(request: HttpRequest, pk: UUID) -> HttpResponse:
         else:
             messages.success(request, _("The cone is written down."))
             return redirect("firing_log", slot.pk)
-    return _log_page(request, slot, LogForm(), ShutOffForm(), form)
+    return _log_page(request, slot, LogForm(), ShutOffForm(), witness_form=form)
+
+
+@only(*STAFF)
+@require_POST
+def firing_meter(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """What the meter counted."""
+    slot, form = slot_of(request, pk), MeterForm(request.POST)
+    if form.is_valid():
+        try:
+            note_meter(slot=slot, kwh=form.cleaned_data["kwh"], by=person_of(request))
+        except Conflict:
+            raise  # the page has no such form then
+        except Refused as refusal:
+            show_refusal(form, refusal)
+        else:
+            messages.success(request, _("The meter's reading is kept."))
+            return redirect("firing_log", slot.pk)
+    return _log_page(request, slot, LogForm(), ShutOffForm(), meter_form=form)
 
 
 @only(*STAFF)
@@ -161,7 +187,9 @@ def _log_page(
     slot: Slot,
     form: LogForm,
     off_form: ShutOffForm,
+    *,
     witness_form: WitnessForm | None = None,
+    meter_form: MeterForm | None = None,
 ) -> HttpResponse:
     read = list(slot.witness_readings.all())
     program = view_of(slot.program, ())
@@ -171,6 +199,7 @@ def _log_page(
         "form": form,
         "off_form": off_form,
         "witness_form": witness_form or WitnessForm(initial={"cone": program.cone}),
+        "meter_form": meter_form or MeterForm(initial={"kwh": slot.metered_kwh}),
         "readings": read,
         "correction": corrections([slot.kiln]).get(slot.kiln_id),
         "view": program,

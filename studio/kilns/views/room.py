@@ -8,12 +8,19 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_POST, require_safe
 
 from studio.errors import Refused
 from studio.kilns.selectors.learned import corrections, logged_cooling
 from studio.kilns.selectors.weeks import coming_weeks
 from studio.kilns.services.kilns import change_kiln, put_kiln_away, set_up_kiln
+from studio.kilns.services.learning import (
+    put_back_cooling,
+    put_back_heat,
+    take_over_cooling,
+    take_over_heat,
+)
 from studio.people.access import STAFF, only, person_of, studio_of
 from studio.room.forms.kilns import KilnForm, PostForm, PostsFormSet, posts_from, posts_initial
 from studio.room.forms.rows import filled_rows, show_row_refusal
@@ -76,14 +83,43 @@ def kiln(request: HttpRequest, pk: UUID) -> HttpResponse:
         else:
             messages.success(request, _("Kept. Firings to come keep their start."))
             return redirect("kiln_room")
+    cooling = logged_cooling(kept)
     context = {
         "form": form,
         "posts": rows,
         "kiln": kept,
-        "cooling": logged_cooling(kept),
+        "cooling": cooling,
+        # A tenth of an hour is more than a log shows.
+        "logged_h": round(cooling.time_constant_h, 1),
         "correction": corrections([kept]).get(kept.pk),
     }
     return render(request, "kilns/kiln.html", context)
+
+
+TAUGHT = {
+    "take_heat": (take_over_heat, gettext_lazy("Cones are computed with it from now on.")),
+    "put_back_heat": (put_back_heat, gettext_lazy("Cones are computed without it again.")),
+}
+TAUGHT_COOLING = {
+    "take_cooling": (take_over_cooling, gettext_lazy("Unloading is planned with it from now on.")),
+    "put_back_cooling": (put_back_cooling, gettext_lazy("Unloading is planned as before.")),
+}
+
+
+@only(*STAFF)
+@require_POST
+def kiln_learned(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """What its log says is taken over, or put back, by the button."""
+    kept, by = _kiln(request, pk), person_of(request)
+    for name, (act, said) in TAUGHT.items():
+        if name in request.POST:
+            act(kiln=kept, by=by)
+            messages.success(request, said)
+    for name, (change, said) in TAUGHT_COOLING.items():
+        if name in request.POST:
+            change(kiln=kept, by=by, at=timezone.now())
+            messages.success(request, said)
+    return redirect("kiln", kept.pk)
 
 
 @only(*STAFF)

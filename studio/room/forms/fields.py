@@ -41,6 +41,20 @@ def whole(table: Table, name: str, **kwargs: Any) -> forms.IntegerField:
     return forms.IntegerField(label=label(field), min_value=least, max_value=most, **words)
 
 
+def figure(table: Table, name: str) -> forms.FloatField:
+    """A number that may be left open."""
+    field = column(table, name)
+    least, most = limits(field)
+    return forms.FloatField(
+        label=label(field),
+        help_text=field.help_text,
+        required=False,
+        min_value=least,
+        max_value=most,
+        widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
+    )
+
+
 def hour(table: Table, name: str, **kwargs: Any) -> forms.TimeField:
     """A local time of day."""
     widget = forms.TimeInput(format="%H:%M", attrs={"type": "time"})

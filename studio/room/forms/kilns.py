@@ -11,13 +11,13 @@ from django.utils.translation import gettext_lazy as _
 
 from studio.people.models import Studio, User
 from studio.room.models import Kiln, PostSet, ShelfShape
-from studio.room.services.kilns import HOURS, MOST_POSTS, ONE_MEASURE, PLAIN, Posts
+from studio.room.services.kilns import ENERGY, HOURS, MOST_POSTS, ONE_MEASURE, PLAIN, Posts
 from studio.units.scales import Units
 from studio.web.columns import column, label, limits
 from studio.web.fields import set_units
 from studio.web.forms import offer
 
-from .fields import hour, length, text, whole
+from .fields import figure, hour, length, text, whole
 from .rows import RowForm, filled_rows
 
 # How the page parts the fields: a title, a word of help, whether they stand side by side, names.
@@ -42,6 +42,12 @@ GROUPS: Sequence[tuple[Any, Any, bool, tuple[str, ...]]] = (
         ),
     ),
     (_("Heat"), "", False, ("most_c", "cooling_h", "unload_below_c")),
+    (
+        _("Energy and cost, if you like"),
+        _("With power and lining a program's page says about what it takes here."),
+        True,
+        ENERGY,
+    ),
     (
         _("Hours, on the studio's clock"),
         _("A span may pass midnight: from 21:30 until 06:00. The same time twice means any hour."),
@@ -79,6 +85,10 @@ class KilnForm(forms.Form):
         initial=50,
         help_text=_("Opened hotter, ware may crack and hands burn. Fired pots come out cool."),
     )
+    power_kw = figure(Kiln, "power_kw")
+    lining_mm = length(Kiln, "lining_mm", required=False)
+    price_per_kwh = figure(Kiln, "price_per_kwh")
+    currency = text(Kiln, "currency")
     start_from = hour(Kiln, "start_from")
     start_until = hour(Kiln, "start_until")
     off_from = hour(Kiln, "off_from")
@@ -163,11 +173,20 @@ def posts_initial(kiln: Kiln) -> list[dict[str, Any]]:
 
 def kiln_initial(kiln: Kiln) -> dict[str, Any]:
     values = {name: getattr(kiln, name) for name in PLAIN}
-    return values | {
-        "cooling_h": f"{kiln.cooling_h:g}",
-        "confirms_shut_off": kiln.confirms_shut_off_id,
-        "not_together_with": [each.pk for each in kiln.not_together_with.all()],
+    figures = {
+        name: f"{values[name]:g}"
+        for name in ("power_kw", "price_per_kwh")
+        if values[name] is not None
     }
+    return (
+        values
+        | figures
+        | {
+            "cooling_h": f"{kiln.cooling_h:g}",
+            "confirms_shut_off": kiln.confirms_shut_off_id,
+            "not_together_with": [each.pk for each in kiln.not_together_with.all()],
+        }
+    )
 
 
 def staff_of(studio: Studio) -> QuerySet[User]:

@@ -1,6 +1,6 @@
 from typing import Self
 
-from django.core.validators import MaxValueValidator, MinValueValidator
+from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
 from django.db import models
 from django.db.models.fields import NOT_PROVIDED
 from django.db.models.functions import Lower
@@ -74,6 +74,41 @@ class Kiln(Identified):
             "In this time the kiln loses about two thirds of its heat. From the log: the hours "
             "from 900 °C to 340 °C."
         ),
+    )
+    # Taken over from its own log by a click: from how many firings, and what stood before.
+    cooling_firings = models.PositiveSmallIntegerField(default=0)
+    cooling_before_h = models.FloatField(null=True, blank=True)
+    # By its witness cones it fires so many °C hotter than is computed; 0 firings: not taken over.
+    heat_offset_c = models.FloatField(default=0.0)
+    heat_firings = models.PositiveSmallIntegerField(default=0)
+    # For what a firing takes in energy and money; shown where power and lining are known.
+    power_kw = models.FloatField(
+        _("power, kW"),
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0.5), MaxValueValidator(500)],
+        help_text=_("From the maker's plate."),
+    )
+    lining_mm = models.PositiveIntegerField(
+        _("thickness of the lining"),
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(30), MaxValueValidator(500)],
+        help_text=_("Brick or fibre from the inside to the metal, from the maker's sheet."),
+    )
+    price_per_kwh = models.FloatField(
+        _("price of a kilowatt-hour"),
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(0), MaxValueValidator(100)],
+        help_text=_("From the school's bill."),
+    )
+    currency = models.CharField(
+        _("currency"),
+        max_length=3,
+        blank=True,
+        validators=[RegexValidator(r"\A[A-Z]{3}\Z", _("Three capital letters, such as EUR."))],
+        help_text=_("Its three letters by ISO 4217, such as EUR or USD."),
     )
     start_from = models.TimeField(_("may start from"))
     start_until = models.TimeField(_("may start until"))

@@ -24,6 +24,7 @@ LENGTHS = (
     "clearance_mm",
 )
 HOURS = ("start_from", "start_until", "off_from", "off_until")
+ENERGY = ("power_kw", "lining_mm", "price_per_kwh", "currency")
 PLAIN = (
     "name",
     "shelf_shape",
@@ -32,6 +33,7 @@ PLAIN = (
     "most_c",
     "unload_below_c",
     "cooling_h",
+    *ENERGY,
     *HOURS,
     "note",
 )
@@ -108,10 +110,13 @@ def _locked(kiln: Kiln) -> Kiln:
 
 
 def _set(kiln: Kiln, values: Mapping[str, Any]) -> None:
+    if values.get("cooling_h", kiln.cooling_h) != kiln.cooling_h:
+        # Typed by hand, it is no longer what the log said.
+        kiln.cooling_firings, kiln.cooling_before_h = 0, None
     for name in PLAIN:
         if name in values:
             value = values[name]
-            if name in LENGTHS:
+            if name in (*LENGTHS, "lining_mm") and value is not None:
                 value = round(value)
             setattr(kiln, name, tidy(value) if isinstance(value, str) else value)
     if "confirms_shut_off" in values:

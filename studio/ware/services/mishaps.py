@@ -24,12 +24,21 @@ from .locking import (
 
 
 def note_flaw(
-    *, pot: Pot, what: str, by: User, at: datetime, mended: str = "", in_kiln: bool = False
+    *,
+    pot: Pot,
+    what: str,
+    by: User,
+    at: datetime,
+    mended: str = "",
+    cause: str = Cause.UNKNOWN,
+    in_kiln: bool = False,
 ) -> Flaw:
-    """A crack or the like; the pot goes on. Its cause is unknown until staff set it.
+    """A crack or the like; the pot goes on. Its cause is unknown until staff set it: whoever
+    unloads a kiln may say it at once.
 
     `in_kiln`: see `locked_pots`.
     """
+    _check_cause(cause)
     what, mended = line_of(what, "what", 200), line_of(mended, "mended", 200)
     if not what:
         message = _("Write what it is and where: “crack at the rim, left of the front”.")
@@ -37,8 +46,10 @@ def note_flaw(
     with transaction.atomic():
         [held] = locked_pots([pot], by, in_kiln=in_kiln)
         refuse_lost([held])
-        flaw = Flaw.objects.create(pot=held, what=what, mended=mended, at=at, by=by)
+        flaw = Flaw.objects.create(pot=held, what=what, mended=mended, cause=cause, at=at, by=by)
         said = {"what": what, "mended": mended}
+        if cause != Cause.UNKNOWN:
+            said["cause"] = cause
         note_changes(studio=held.studio, by=by, action="flaw noted", changes=[(held, {}, said)])
     return flaw
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from studio.kilns.furnished import Furnished, Stock, furnished, stack_mm, trimmed
+from studio.kilns.furnished import Furnished, Stock, furnished, stack_mm, trimmed, with_new_top
 from studio.kilns.packing.checked import checked
 from studio.kilns.packing.inputs import Furniture, Layer, Outline, Piece, Placement, Shelf
 
@@ -134,3 +134,17 @@ def test_a_load_without_a_shelf_left_stays_as_it_stands() -> None:
     first = furnished(KILN, STOCK, [low("a")])
     found = furnished(KILN, replace(STOCK, shelves=1), [low("a"), low("b")], first.layers)
     assert found == Furnished(first.layers, {"b": "no_shelf"})
+
+
+def test_a_new_shelf_takes_the_lowest_posts_left_that_clear_what_is_below() -> None:
+    """Pots of 120 and 90 mm with 15 mm of headroom; one set each of 110, 160 and 220 mm."""
+    low, high = Placement("low", 0, 0, 0), Placement("high", 0, 0, 0)
+    tall = {"low": 90.0, "high": 120.0}
+    (below, above) = with_new_top(KILN, STOCK, (Layer(None, (low,)),), tall) or ()
+    assert (below.post_mm, above) == (110, Layer(None, ()))
+    two = (Layer(160.0, (low,)), Layer(None, (high,)))
+    three = with_new_top(KILN, STOCK, two, tall) or ()
+    assert [each.post_mm for each in three] == [160, 220, None]
+    # No fourth shelf, and no posts of 235 mm.
+    assert with_new_top(KILN, STOCK, three, tall) is None
+    assert with_new_top(KILN, STOCK, (Layer(None, (low,)),), {"low": 220.0}) is None

@@ -131,3 +131,66 @@ def test_a_hot_kiln_is_not_unloaded(cast: School) -> None:
 def test_a_log_takes_numbers_and_short_words(body: dict[str, Any], cast: School) -> None:
     slot, _pots = lit(cast, 2)
     assert post(cast.technician, "api_firing_log", slot, body)[0] in {400, 422}
+
+
+def test_witness_cones_are_read_written_and_taken_out(cast: School) -> None:
+    slot, _pots = lit(cast, 2)
+    by = cast.technician
+    body = {"cone": "06", "bent": 0.5, "place": "bottom shelf"}
+    status, told = post(by, "api_firing_witness", slot, body, key="k")
+    assert (status, told["bent"], told["kind"]) == (201, 0.5, "self_supporting_regular")
+    assert post(by, "api_firing_witness", slot, body, key="k") == (status, told)
+    # Read anew: the figure for the same cone at the same place.
+    post(by, "api_firing_witness", slot, body | {"bent": 1})
+    (row,) = get(by, "api_firing_witness", slot)["results"]
+    assert (row["id"], row["bent"], row["by"]) == (told["id"], 1, str(by.pk))
+    address = reverse("api_firing_witness_one", args=[slot.pk, told["id"]])
+    for _again in range(2):
+        assert asking(by).delete(address).status_code == 204
+    assert get(by, "api_firing_witness", slot)["count"] == 0
+
+
+@pytest.mark.parametrize(
+    ("body", "field", "status"),
+    [
+        ({"cone": "06", "bent": 2}, "bent", 400),
+        ({"cone": "06", "bent": 1, "kind": "junior"}, "kind", 400),
+        ({"cone": "99", "bent": 1}, "cone", 422),
+    ],
+)
+def test_a_cone_that_is_none_is_refused_at_its_field(
+    body: dict[str, Any], field: str, status: int, cast: School
+) -> None:
+    slot, _pots = lit(cast, 2)
+    got, told = post(cast.technician, "api_firing_witness", slot, body)
+    assert (got, told["errors"][0]["field"]) == (status, field)
+
+
+def test_a_kiln_that_is_not_lit_has_no_witness_cones(cast: School) -> None:
+    slot = a_slot(cast.technician)
+    body = {"cone": "06", "bent": 1}
+    status, told = post(cast.technician, "api_firing_witness", slot, body)
+    assert (status, told["detail"]) == (409, "This kiln isn't lit. Say first that it is.")
+
+
+def test_a_pot_is_moved_and_refused_with_the_sentences_of_the_page(cast: School) -> None:
+    slot, pots = loaded(cast, 2)
+    by = cast.technician
+    rows = {row["pot"]: row for row in get(by, "api_placements", slot)["results"]}
+    (first, second) = (rows[pk] for pk in ids(pots))
+    names = ("layer", "x_mm", "y_mm", "turn_deg")
+    seen = {name: first[name] for name in names}
+    onto = {name: second[name] for name in names}
+    status, told = post(by, "api_load_move", slot, {"pot": first["pot"], "to": onto, "seen": seen})
+    assert status == 422
+    assert "overlap by" in told["detail"]
+    there = {"layer": 1, "x_mm": 0, "y_mm": 0}
+    body = {"pot": first["pot"], "to": there, "seen": seen}
+    status, told = post(by, "api_load_move", slot, body)
+    assert (status, told["layer"], told["pinned"]) == (200, 1, True)
+    assert len(get(by, "api_load", slot)["posts_mm"]) == 2
+    status, told = post(by, "api_load_move", slot, body | {"to": there | {"x_mm": 9}})
+    assert (status, told["detail"]) == (
+        409,
+        f"{first['code']} was moved meanwhile. Look where it stands now, and move it again.",
+    )

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from studio.kilns.cones import DEFAULT_TYPE, cones, end_point_c
 from studio.kilns.heat.cautions import CAUTIONS, Caution
 from studio.kilns.heat.program import Segment
-from studio.kilns.heat.reached import Firing, firing
+from studio.kilns.heat.reached import Firing, firing, in_kiln
 from studio.kilns.refusal import MESSAGES
 
 TO_CONE_6 = (Segment(100, 600), Segment(60, 1222))
@@ -177,3 +177,18 @@ def test_every_sentence_ends_as_one() -> None:
 
 def test_every_caution_names_its_source() -> None:
     assert [each for each in CAUTIONS if not Caution(each).source] == []
+
+
+@pytest.mark.parametrize("off_c", [-30.0, -11.0, 0.0, 8.0, 25.0])
+def test_a_kiln_that_fires_hotter_reaches_what_a_hotter_ramp_would(off_c: float) -> None:
+    """A plain ramp that ends so many degrees further, by the chart's own column."""
+    there = in_kiln(firing(20, TO_CONE_6), off_c)
+    ramp = firing(20, (TO_CONE_6[0], Segment(60, 1222 + off_c)))
+    assert there.cone == ramp.cone
+    assert there.cone_position == pytest.approx(ramp.cone_position, abs=0.1)
+
+
+def test_a_program_that_never_heats_stays_so_in_any_kiln() -> None:
+    never = firing(900, (Segment(100, 500),))
+    assert in_kiln(never, 20) is never
+    assert in_kiln(firing(20, (Segment(100, 300),)), -20).cone is None

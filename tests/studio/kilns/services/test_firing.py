@@ -115,7 +115,7 @@ def test_what_broke_is_lost_by_an_unknown_cause_until_staff_say_the_kiln(cast: S
         pots,
         n0=Outcome("broken", "in three"),
         n1=Outcome("broken", "burst", "kiln"),
-        n2=Outcome("flaw", "hair crack at the rim"),
+        n2=Outcome("flaw", "hair crack at the rim", "making"),
         n3=Outcome("left_out"),
     )
     unload(slot=slot, results=results, by=cast.technician, at=MORNING, read_below=True)
@@ -128,7 +128,10 @@ def test_what_broke_is_lost_by_an_unknown_cause_until_staff_say_the_kiln(cast: S
     )
     assert causes[second.pk][0] == "kiln"
     assert third.stage == "bisque_fired"
-    assert Flaw.objects.get().what == "hair crack at the rim"
+    flaw = Flaw.objects.get()
+    assert (flaw.what, flaw.cause) == ("hair crack at the rim", "making")
+    line = AuditEntry.objects.get(action="flaw noted")
+    assert line.after["cause"] == "making"
     assert (fourth.stage, fourth.lost) == ("bone_dry", "")
     assert not Placement.objects.filter(pot=fourth).exists()
 

@@ -14,6 +14,7 @@ from studio.kilns.services.firing import light
 from studio.kilns.services.loads import place_anew, place_pots, take_out
 from studio.kilns.services.moving_pots import move_pot
 from studio.people.models import AuditEntry, Studio
+from studio.room.models import Kiln
 from studio.ware.models import Pot
 from tests.cast import NOW, School, school
 from tests.meanwhile import Meanwhile
@@ -123,6 +124,44 @@ def test_a_pot_is_too_tall_for_a_layer_with_lower_posts(cast: School) -> None:
     assert f"{tall[0].code} is 16.5 cm too tall for its layer." in said
 
 
+def test_a_new_shelf_on_top_stands_on_the_lowest_posts_that_clear_what_is_below(
+    cast: School,
+) -> None:
+    """90 mm high with 15 mm of headroom: posts of 100 mm are too low, of 150 mm the next."""
+    slot = a_load(cast)
+    first, second = two(slot)
+    put(cast, slot, first, Spot(1, 20.0, 30.0))
+    assert Load.objects.get().posts_mm == [150, None]
+    assert spot_of(row(first)) == Spot(1, 20.0, 30.0)
+    assert wrong_with(slot) == []
+    assert refused(cast, slot, first, Spot(2, 0.0, 0.0)) == (
+        "It stands alone on the uppermost shelf already."
+    )
+    # Down again: the shelf goes.
+    put(cast, slot, first, Spot(0, -150.0, 0.0))
+    assert Load.objects.get().posts_mm == [None]
+    assert row(second).layer == 0
+
+
+def test_no_new_shelf_without_a_shelf_or_posts_or_room(cast: School) -> None:
+    slot = a_load(cast)
+    first, second = two(slot)
+    Kiln.objects.filter(pk=slot.kiln_id).update(usable_height_mm=200)
+    slot.kiln.refresh_from_db()
+    # 150 mm of posts, two shelves of 20 mm, a pot of 90 mm with 15 mm: 295 mm.
+    assert refused(cast, slot, first, Spot(1, 0.0, 0.0)) == (
+        "The layers together are 95 mm too high for the kiln."
+    )
+    Kiln.objects.filter(pk=slot.kiln_id).update(shelves=1)
+    slot.kiln.refresh_from_db()
+    assert refused(cast, slot, first, Spot(1, 0.0, 0.0)) == "The kiln has no more shelves."
+    Kiln.objects.filter(pk=slot.kiln_id).update(shelves=4)
+    slot.kiln.refresh_from_db()
+    slot.kiln.posts.filter(height_mm__gt=100).delete()
+    assert refused(cast, slot, first, Spot(1, 0.0, 0.0)).startswith("No posts are left")
+    assert {row(first).layer, row(second).layer} == {0}
+
+
 def test_a_shelf_left_empty_on_top_goes(cast: School) -> None:
     slot = a_slot(cast.technician, kiln=a_kiln(cast.technician, usable_height_mm=500))
     pots = many_dry(cast, 3, sizes=((240, 240, 80), (240, 240, 80), (480, 480, 80)))
@@ -181,7 +220,7 @@ def test_nothing_moves_in_a_lit_kiln_nor_a_pot_that_is_out(cast: School) -> None
 @pytest.mark.parametrize(
     ("to", "said"),
     [
-        (Spot(1, 0.0, 0.0), "Choose one of the layers of this load."),
+        (Spot(2, 0.0, 0.0), "Choose one of the layers of this load."),
         (Spot(-1, 0.0, 0.0), "Choose one of the layers of this load."),
         (Spot(0, float("nan"), 0.0), "This must be an ordinary number."),
         (Spot(0, 0.0, 1e9), "This must be an ordinary number."),

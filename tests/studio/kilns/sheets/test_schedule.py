@@ -13,8 +13,8 @@ from studio.kilns.selectors.loads import contents
 from studio.kilns.selectors.schedule import week_print
 from studio.kilns.services.firing import light
 from studio.kilns.services.loads import place_pots, take_out
-from studio.kilns.sheets.schedule import map_scale, schedule_pdf, schedule_sheets
-from studio.paper.pages import A4, LETTER, Page, Shape, Sheet, Words
+from studio.kilns.sheets.schedule import schedule_pdf, schedule_sheets
+from studio.paper.pages import A4, LETTER, Page, Sheet, Words
 from studio.people.models import Section
 from tests.cast import NOW, TODAY, School, signed_in
 from tests.studio.kilns.kiln_room import a_kiln, a_slot
@@ -44,23 +44,27 @@ def test_it_says_all_that_somebody_needs_who_has_never_seen_the_program(
     _slot, pots = loaded(cast, 8, kiln=kiln)
     said = printed(cast, page)
     for pot in pots:
-        assert said.count(pot.code) >= 2  # in the list and on the map
+        assert pot.code in said
+        # A code on a narrow pot of the map stands in two lines.
+        assert said.count(f"{pot.code.partition('-')[0]}-") >= 2
     assert "Pupil00 O." in said
     assert "Oakes" not in said
     for words in (
         "Week from Monday 16 March 2026 to Sunday 22 March 2026",
         "Tall kiln, Thursday 19 March 2026",
-        "Thursday 19 March 2026 at 20:00",
-        "Joost Bakker stands at the kiln and sees that it is off",
-        "Unload, expected below 60",
+        "Light it Thursday 19 March, 20:00 whoever loaded it",
+        "Heating ends: should be off Friday 20 March,",
+        "Joost Bakker sees at the kiln that it is off",
+        "Unload: expected to be cool Saturday 21 March, 10:45 to 15:45",
+        "staff, and only once it reads below 60 °C",
         "Light it only when every box is ticked",
         "Every pot is dry by hand",
         "Witness cones for cone 06",
-        "Never open a hot kiln",
+        "Never open it hot",
         "local codes",
         "50 °C/h 85 °C 6 h",
         "By the table it reaches cone 06. The witness cone decides.",
-        "Layer 1, at the bottom",
+        "Layer 1, lowest",
         "A photo is taken of those that have none yet:",
         "Log: write down what you read",
     ):
@@ -111,29 +115,12 @@ def test_what_was_done_stands_where_it_was_to_be_filled_in(cast: School) -> None
     assert "A photo is taken" not in said
 
 
-def test_all_maps_have_one_scale_and_pots_stand_within_their_shelf(cast: School) -> None:
-    loaded(cast, 8)
-    small = a_kiln(cast.technician, name="Small kiln", shelf_width_mm=300, shelf_depth_mm=300)
-    other = a_slot(cast.technician, kiln=small)
-    more = many_dry(cast, 2, section=cast.other_section, teacher=cast.other_teacher, title="B")
-    place_pots(slot=other, pots=more, by=cast.technician, at=NOW)
-    week = week_print(cast.studio, WEEK, printed_on=TODAY, address=address)
-    scale = map_scale(week.firings, A4)
-    widths = [
-        round(max(x for x, _y in shape.points_mm) - min(x for x, _y in shape.points_mm), 1)
-        for sheet in schedule_sheets(week, A4)
-        for shape in sheet.marks
-        if isinstance(shape, Shape) and shape.width_mm == 0.5
-    ]
-    assert set(widths) == {round(520 / scale, 1), round(300 / scale, 1)}
-
-
 def words_on(sheets: Iterable[Sheet]) -> list[Words]:
     return [mark for sheet in sheets for mark in sheet.marks if isinstance(mark, Words)]
 
 
 @pytest.mark.parametrize("page", [A4, LETTER])
-def test_a_layer_of_many_pots_has_its_list_below_the_map_and_all_on_paper(
+def test_a_shelf_of_many_pots_carries_on_onto_a_second_page_with_all_of_them(
     page: Page, cast: School
 ) -> None:
     kiln = a_kiln(cast.technician, shelf_width_mm=900, shelf_depth_mm=900)
@@ -141,13 +128,18 @@ def test_a_layer_of_many_pots_has_its_list_below_the_map_and_all_on_paper(
     pots = many_dry(cast, 30, sizes=((90, 90, 100),))
     place_pots(slot=slot, pots=pots, by=cast.technician, at=NOW)
     week = week_print(cast.studio, WEEK, printed_on=TODAY, address=address)
-    words = words_on(schedule_sheets(week, page))
+    sheets = schedule_sheets(week, page)
+    assert len(sheets) == 3
+    assert "Tall kiln, Thursday 19 March 2026, continued" in {
+        each.text for each in words_on(sheets)
+    }
+    words = words_on(sheets)
     assert {pot.code for pot in pots} <= {each.text for each in words}
     assert all(0 < each.y_mm < page.height_mm - 5 for each in words)
 
 
 @pytest.mark.parametrize("page", [A4, LETTER])
-def test_two_classes_whose_long_names_end_differently_are_told_apart_at_every_pot(
+def test_two_classes_whose_long_names_end_differently_are_told_apart(
     page: Page, cast: School
 ) -> None:
     begin = "Ceramics for beginners in the afternoon, second half of the year, group of"
@@ -166,10 +158,9 @@ def test_two_classes_whose_long_names_end_differently_are_told_apart_at_every_po
     place_pots(slot=slot, pots=[*ours, *theirs], by=cast.technician, at=NOW)
     week = week_print(cast.studio, WEEK, printed_on=TODAY, address=address)
     words = words_on(schedule_sheets(week, page))
-    in_the_table = [each.text for each in words if each.size_pt == 9.5]
-    assert sum("Tuesday" in text for text in in_the_table) == len(ours)
-    assert sum(text.endswith("Thursday") for text in in_the_table) == len(theirs)
-    assert not any("…" in text for text in in_the_table)
+    ends = {each.text.split()[-3] for each in words if each.text.endswith(": 9 pots")}
+    assert ends == {"Tuesday:", "Thursday:"}
+    assert not any("…" in each.text for each in words)
     assert all(0 < each.y_mm < page.height_mm - 5 for each in words)
 
 
@@ -183,7 +174,7 @@ def test_an_emptied_shelf_and_a_program_below_all_cones_are_said(cast: School) -
     segments = [{"rate_c_per_h": 100, "target_c": 300, "hold_min": 0}]
     Program.objects.filter(pk=slot.program_id).update(segments=segments)
     said = printed(cast, A4)
-    assert "An empty shelf." in said
+    assert "an empty shelf" in said
     assert "It stays below the coolest cone of the table." in said
 
 

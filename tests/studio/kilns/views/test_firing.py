@@ -132,7 +132,7 @@ def test_what_came_of_it_stands_on_the_load_and_flows_to_ware_and_evidence(cast:
     """Only what comes from making stands beside joints; the kiln's and an accident's do not."""
     slot, pots = off(cast, 5)
     client = signed_in(cast.technician)
-    kinds = ("ok", "flaw", "broken_making", "broken_kiln", "broken_accident")
+    kinds = ("ok", "flaw_making", "broken_making", "broken_kiln", "broken_accident")
     values: dict[str, str] = {"read_below": "on", "witness_cone": "06 down, 05 half"}
     for pot, kind in zip(pots, kinds, strict=True):
         values |= {f"kind_{pot.pk}": kind, f"words_{pot.pk}": "" if kind == "ok" else "at a joint"}
@@ -148,6 +148,7 @@ def test_what_came_of_it_stands_on_the_load_and_flows_to_ware_and_evidence(cast:
     beside_joints = {
         pot.code: " ".join(evidence[pot.piece_id].beside("joints").sentences) for pot in pots
     }
+    assert "flaw from making" in beside_joints[pots[1].code]
     assert [("cause: making" in beside_joints[pot.code]) for pot in pots] == [
         False,
         False,
