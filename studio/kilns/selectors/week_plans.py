@@ -44,11 +44,13 @@ class Named(NamedTuple):
 
 @dataclass(frozen=True)
 class Further:
-    """A firing that isn't planned yet and would take pots that are left out."""
+    """A firing that isn't planned yet and would take pots that are left out. `at` is on the
+    studio's clock, `start` its time of day as addresses carry it."""
 
     kiln: Named
     program: Named
     at: datetime
+    start: str
     pots: tuple[Pot, ...]
 
 
@@ -165,7 +167,8 @@ class _Read:
         for each in firings:
             if pots := self.named(pk for pk in each["pots"] if pk not in self.into):
                 kiln, program = Named(*each["kiln"]), Named(*each["program"])
-                yield Further(kiln, program, datetime.fromisoformat(each["at"]), pots)
+                at = datetime.fromisoformat(each["at"]).astimezone(self.studio.zone)
+                yield Further(kiln, program, at, f"{at:%H:%M}", pots)
 
     def named(self, ids: Iterable[str]) -> tuple[Pot, ...]:
         return tuple(self.pots[pk] for pk in ids if pk in self.pots)

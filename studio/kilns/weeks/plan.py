@@ -78,7 +78,7 @@ def _more_daring(table: Table, plan: Plan) -> Iterator[Plan]:
     emptiest."""
     limits = table.limits({k: v.best for k, v in table.fills.items()})
     choice = table.model(limits).solved()
-    if choice.reached < table.score(plan):
+    if choice.reached < table.score(plan)[:-1]:
         yield repaired(_packed(table, choice, _dealt(table, choice))[0], table)
     yield lighter(plan, table)
 

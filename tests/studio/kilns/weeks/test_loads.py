@@ -14,7 +14,7 @@ from studio.kilns.weeks.inputs import Pot, Week
 from studio.kilns.weeks.inside import Inside
 from studio.kilns.weeks.loads import Packer
 from studio.kilns.weeks.plan import plan_week
-from studio.kilns.weeks.trials import WHOLE, Learned
+from studio.kilns.weeks.trials import WHOLE, Fill, Learned
 from studio.kilns.weeks.units import Unit
 from tests.study.weeks import LARGE, slots
 
@@ -90,6 +90,38 @@ def test_a_week_of_a_small_class_is_sound_and_planned_the_same_way_again() -> No
     assert answer.score[:5] == tuple(vars(answer.area_height).values())
     assert told
     assert plan_week(asked) == answer
+
+
+@pytest.mark.usefixtures("reckoned_too_full")
+def test_a_firing_of_another_program_isn_t_asked_less(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(table, "FEW", 0)
+    asked = round_pots(10, 140)
+    glazed = replace(asked.pots[0], piece=replace(asked.pots[0].piece, id="G"))
+    glazed = replace(glazed, programs=frozenset({"cone 6"}))
+    starts = (*asked.starts, start("G6", "a", 6, "cone 6"))
+    asked = replace(asked, starts=starts, pots=(*asked.pots, glazed))
+    answer = plan_week(asked)
+    assert not wrong(asked, answer)
+    assert (answer.score.left_out, answer.score.firings) == (0, 4)
+
+
+def test_an_earlier_plan_stays_where_trial_loads_promise_no_fewer_firings(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    # A share of 0.18 of the shelf each: four of them, as stand on it.
+    fill = Fill(0.76, 0.76)
+    monkeypatch.setattr(
+        "studio.kilns.weeks.table.learned", lambda _inside, _pieces: Learned(fill, fill)
+    )
+    asked = round_pots(10, 140)
+    before = {each.id: f"S{n // 4}" for n, each in enumerate(asked.pots)} | {"P9": "gone"}
+    answer = plan_week(asked, before)
+    assert not wrong(asked, answer)
+    assert answer.score.firings == answer.calibrated.firings == answer.usual.firings == 3
+    assert answer.area_height.firings == 2
+    assert {name: answer.pots[name] for name in before if name != "P9"} == {
+        name: at for name, at in before.items() if name != "P9"
+    }
 
 
 def a_large_week(monkeypatch: pytest.MonkeyPatch) -> None:
