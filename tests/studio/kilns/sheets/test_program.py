@@ -13,7 +13,7 @@ from studio.kilns.selectors.program_print import curve_print, hours_print
 from studio.kilns.selectors.schedule import week_print
 from studio.kilns.services.loads import place_pots
 from studio.kilns.sheets.schedule import WeekPrint, schedule_pdf, schedule_sheets
-from studio.paper.pages import A4, LETTER, Page, Shape, Words
+from studio.paper.pages import A4, LETTER, Align, Page, Shape, Words
 from studio.people.models import LengthUnit, Studio
 from tests.cast import NOW, TODAY, School
 from tests.studio.kilns.kiln_room import a_kiln, a_slot
@@ -88,13 +88,13 @@ def test_the_curve_ends_at_its_peak_on_the_scale_beside_it(cast: School) -> None
     levels = {
         int(each.text.split("\xa0")[0].replace(",", "")): each.y_mm - 1
         for each in words
-        if each.text.endswith("°C")
+        if each.align == Align.RIGHT and each.text.endswith("°C")
     }
     low, high = min(levels), max(levels)
     per_c = (levels[low] - levels[high]) / (high - low)
     ends_c = low + (levels[low] - line.points_mm[-1][1]) / per_c
     assert abs(ends_c - slot.program.segments[-1]["target_c"]) < 0.5
-    clocks = [each for each in words if ":" in each.text]
+    clocks = [each for each in words if each.align == Align.CENTRE and ":" in each.text]
     step_h = (int(clocks[1].text[:2]) - int(clocks[0].text[:2])) % 24
     per_h = (clocks[1].x_mm - clocks[0].x_mm) / step_h
     # 65 degrees at 50 °C/h.
