@@ -34,8 +34,9 @@ TRIES = 24
 MOST_LOOKS = 4000
 """Bounds the time of all tries together: about a second of one core."""
 
-URGENT_SHARE = 0.25
-"""So much of the shelves' room goes to the most urgent pots, whatever would fill it better."""
+URGENT_SHARE = 1 / 6
+"""So much of the shelves' room goes to the most urgent pots, and to the first of them at any size,
+whatever would fill it better."""
 
 LIKELY_FILL = 0.78
 """So full a first-fit layout mostly gets; a layer less than that needs is not tried for."""
@@ -135,6 +136,8 @@ def _best(begun: Attempt, waiting: Sequence[Piece], tries: int, fullest: bool) -
     """The best of several attempts, and what could then be squeezed in or given for others."""
     if not waiting:
         return begun
+    if fullest and not begun.shelves and (most := _most_layers(begun.room, waiting)):
+        return _fullest(begun, most, waiting)
     urgency = {each.id: len(waiting) - n for n, each in enumerate(waiting)}
     enough = _likely_layers(begun, waiting)
     dice = np.random.default_rng(0)
@@ -157,6 +160,18 @@ def _best(begun: Attempt, waiting: Sequence[Piece], tries: int, fullest: bool) -
     return chosen
 
 
+def _most_layers(room: Room, waiting: Sequence[Piece]) -> int:
+    """How many layers of the lowest pots the empty kiln holds, where even so many are too few for
+    all; else 0."""
+    lowest = min(each.height_mm for each in waiting) + room.furniture.headroom_mm
+    area, layers = sum(map(room.piece_area_mm2, waiting)), 0
+    while layers * TOO_FULL * room.area_mm2 < area:
+        if stack(room.furniture, (), (lowest,) * (layers + 1)) is None:
+            return layers
+        layers += 1
+    return 0
+
+
 def _too_many(tried: Attempt, left_out: Sequence[Piece]) -> bool:
     """Whether those that are left out need more room than any layout of the shelves leaves."""
     room = tried.room
@@ -169,6 +184,7 @@ def _fullest(begun: Attempt, layers: int, waiting: Sequence[Piece]) -> Attempt:
     room = begun.room
     covered = np.cumsum([room.piece_area_mm2(each) for each in waiting])
     front = covered <= layers * room.area_mm2 * URGENT_SHARE
+    front[0] = True
     urgent = [each for each, first in zip(waiting, front, strict=True) if first]
     first = [each.id for each in urgent]
     filled = begun.anew()
