@@ -25,7 +25,7 @@ PATIENCE = 12
 SPARE = 4
 """So many more pots at most come onto a shelf than were laid there at first."""
 
-PAIRS = 16_000_000
+PAIRS = 14_000_000
 """Pairs of pots looked at for a whole load: about two seconds of one core that does
 nothing else."""
 

@@ -8,8 +8,8 @@ first, then the fewest layers.
 
 Where more wait than any layout holds, "the fewest left out" would fire small pots again and again
 and leave large ones behind. Who asks for the fullest shelves then gets: the most urgent, up to a
-share of the room, for certain (so that every pot's turn comes); and of the others those that cover
-most (`filling`), since a firing costs the same however full it is.
+share of the room (so that every pot's turn comes); and of the others those that cover most
+(`filling`), since a firing costs the same however full it is.
 """
 
 from collections.abc import Sequence
@@ -34,8 +34,12 @@ TRIES = 24
 MOST_LOOKS = 4000
 """Bounds the time of all tries together: about a second of one core."""
 
-URGENT_SHARE = 0.25
-"""So much of the shelves' room goes to the most urgent pots, whatever would fill it better."""
+URGENT_SHARE = 1 / 6
+"""So much of the shelves' room goes to the most urgent pots, and to the first of them at any size,
+whatever would fill it better."""
+
+FULL_TRIES = 6
+"""Layouts of several layers that are tried before the best of them is filled."""
 
 LIKELY_FILL = 0.78
 """So full a first-fit layout mostly gets; a layer less than that needs is not tried for."""
@@ -135,6 +139,8 @@ def _best(begun: Attempt, waiting: Sequence[Piece], tries: int, fullest: bool) -
     """The best of several attempts, and what could then be squeezed in or given for others."""
     if not waiting:
         return begun
+    if fullest and _too_many_for_one(begun, waiting):
+        return _fullest(begun, waiting)
     urgency = {each.id: len(waiting) - n for n, each in enumerate(waiting)}
     enough = _likely_layers(begun, waiting)
     dice = np.random.default_rng(0)
@@ -144,7 +150,7 @@ def _best(begun: Attempt, waiting: Sequence[Piece], tries: int, fullest: bool) -
         tried = begun.anew()
         left_out = tried.lay(_order(begun.room, waiting, first, n, dice), Way.number(n, dice))
         if fullest and _too_many(tried, left_out):
-            return _fullest(begun, len(tried.shelves), waiting)
+            return _fullest(begun, waiting)
         lost = sum(urgency[each.id] for each in left_out)
         scored.append(((len(left_out), lost, len(tried.shelves)), n, tried))
         missing, _, layers = min(scored)[0]
@@ -157,6 +163,15 @@ def _best(begun: Attempt, waiting: Sequence[Piece], tries: int, fullest: bool) -
     return chosen
 
 
+def _too_many_for_one(begun: Attempt, waiting: Sequence[Piece]) -> bool:
+    """Whether the empty kiln holds one layer only, and all that wait are too many for it."""
+    room = begun.room
+    lowest = min(each.height_mm for each in waiting) + room.furniture.headroom_mm
+    area = sum(map(room.piece_area_mm2, waiting))
+    alone = not begun.shelves and stack(room.furniture, (), (lowest, lowest)) is None
+    return alone and area > TOO_FULL * room.area_mm2
+
+
 def _too_many(tried: Attempt, left_out: Sequence[Piece]) -> bool:
     """Whether those that are left out need more room than any layout of the shelves leaves."""
     room = tried.room
@@ -164,20 +179,36 @@ def _too_many(tried: Attempt, left_out: Sequence[Piece]) -> bool:
     return bool(left_out) and sum(map(room.piece_area_mm2, left_out)) > free
 
 
-def _fullest(begun: Attempt, layers: int, waiting: Sequence[Piece]) -> Attempt:
-    """The most urgent laid first, and the rest of about so many layers filled."""
-    room = begun.room
-    covered = np.cumsum([room.piece_area_mm2(each) for each in waiting])
-    front = covered <= layers * room.area_mm2 * URGENT_SHARE
-    urgent = [each for each, first in zip(waiting, front, strict=True) if first]
-    first = [each.id for each in urgent]
-    filled = begun.anew()
-    dice = np.random.default_rng(0)
-    filled.lay(_order(room, urgent, [], 0, dice), Way("snug"))
-    others = [each for each in waiting if each.id not in first]
-    filled.lay(_order(room, others, [], 0, dice), Way("snug"))
-    fill(filled, waiting, set(first))
+def _fullest(begun: Attempt, waiting: Sequence[Piece]) -> Attempt:
+    """The best of a few attempts, then its shelves filled. On one layer those are first in which
+    the most urgent all stand; where heights matter too, in which the first of them does, and the
+    others count twice."""
+    room, dice = begun.room, np.random.default_rng(0)
+    scored: list[tuple[tuple[int, float], int, Attempt]] = []
+    first: list[str] = []
+    front: list[str] = []
+    for n in range(FULL_TRIES):
+        tried = begun.anew()
+        tried.lay(_order(room, waiting, first, n, dice), Way.number(n, dice))
+        front = _front(room, waiting, len(tried.shelves))
+        missing = [each for each in front if each not in tried.standing_ids]
+        covered = sum(shelf.area_mm2 for shelf in tried.shelves)
+        covered -= sum(room.piece_area_mm2(each) for each in waiting if each.id in missing)
+        certain = front if len(tried.shelves) == 1 else front[:1]
+        scored.append(((len(set(certain) & set(missing)), -covered), n, tried))
+        if len(tried.shelves) == 1 and not missing:
+            break
+        first = _moved_up(first, missing)
+    filled = min(scored)[2]
+    fill(filled, waiting, set(front))
     return filled
+
+
+def _front(room: Room, waiting: Sequence[Piece], layers: int) -> list[str]:
+    """The most urgent, as many as a share of so many layers holds, and one at least."""
+    covered = np.cumsum([room.piece_area_mm2(each) for each in waiting])
+    count = int((covered <= layers * room.area_mm2 * URGENT_SHARE).sum())
+    return [each.id for each in waiting[: max(count, 1)]]
 
 
 def _likely_layers(begun: Attempt, waiting: Sequence[Piece]) -> int:

@@ -20,8 +20,8 @@ isn't taken. Shorter and shorter ones till none rises take longer and end no low
 PATIENCE, WORTH_GOING_ON = 10, 0.6
 """Who hasn't lost two fifths of the overlap in so many rounds is stirred sooner than pushed on."""
 
-NO_OVERLAP_MM2 = (CONTACT_MM / 4) ** 2 / 2
-"""No gap then lacks more than a quarter of what is kept on top of each clearance."""
+NO_OVERLAP_MM2 = (CONTACT_MM * 0.8) ** 2 / 2
+"""No gap then lacks as much as is kept on top of each clearance."""
 
 State = tuple[Floats, Floats, Floats]
 Overlap = Callable[[Floats, Rows], tuple[Floats, Floats]]

@@ -12,7 +12,6 @@ from .shapes import Floats
 from .stirring import SAME_POTS
 from .tolerances import TOO_FULL
 
-MOST_STIRRED = 120
 HOPELESS = 0.10
 """Who still lacks so much of its width from the first starts won't fit after more."""
 
@@ -59,9 +58,8 @@ def _squeezed(search: Search, piece: Piece, allowed: int) -> list[Laid] | None:
     least, most = 0.0, np.full(SIDE_BY_SIDE, np.inf)
     allowed = min(allowed, PAIRS_A_POT * search.size)
     width_mm = search.attempt.room.widest_inside_mm(piece)
-    for _ in range(MOST_STIRRED):
-        hopeless = search.lacks_mm.min() > HOPELESS * width_mm
-        if found is not None or hopeless or search.pairs > allowed:
+    while found is None and search.pairs <= allowed:
+        if search.lacks_mm.min() > HOPELESS * width_mm:
             break
         tired = search.idle > PATIENCE
         search.begin(tired, begun[0][tired], _scattered(search, begun[0])[tired])

@@ -6,7 +6,7 @@ import shapely
 
 from studio.kilns.packing.contact import NOTHING
 from studio.kilns.packing.crowd import Crowd, Ware, stood
-from studio.kilns.packing.inputs import Furniture, Piece, Shelf
+from studio.kilns.packing.inputs import Furniture, Outline, Piece, Shelf
 from studio.kilns.packing.room import Room
 from studio.kilns.packing.shapes import outline_points
 from studio.kilns.packing.tolerances import CONTACT_MM
@@ -77,3 +77,12 @@ def test_pots_are_laid_only_where_every_gap_is_kept() -> None:
         nearer = at.copy()
         nearer[1, :2] += way * (spare - short)
         assert (stood(made, np.array([0, 1]), nearer) is not None) is kept
+
+
+def test_a_pot_that_is_turned_out_of_its_only_turn_is_not_laid() -> None:
+    """600 × 90 mm on 600 mm of width: turned by 0.1 it takes 600 cos 0.1 + 90 sin 0.1 = 606."""
+    strip = Piece("a", 600, 90, 80, Outline("rounded_square", 0.0))
+    made = ware(SHELVES[2], [strip])
+    for turn, laid in ((0.0, True), (0.1, False)):
+        at = np.array([[0.0, 0.0, turn * made.arms_mm[0]]])
+        assert (stood(made, np.array([0]), at) is not None) is laid

@@ -2,7 +2,6 @@
 
 from dataclasses import replace
 
-import numpy as np
 import pytest
 
 from studio.kilns.packing import filling
@@ -45,8 +44,8 @@ def test_a_filled_shelf_is_sound_and_fuller_than_one_laid_pot_by_pot(shelf: Shel
 
 
 def test_the_most_urgent_are_in_it_whatever_would_fill_it_better() -> None:
-    """Three wide pots cover a fifth of the shelf; of the small ones alone more would fit."""
-    urgent = [pot(f"urgent {n}", width) for n, width in enumerate((120, 125, 130))]
+    """Three pots that cover a seventh of the shelf, among many small ones that close it better."""
+    urgent = [pot(f"urgent {n}", width) for n, width in enumerate((104, 106, 108))]
     others = [pot(f"other {n}", 60) for n in range(60)]
     for pieces in (urgent + others, urgent + others[::-1]):
         load = place_into(ONE_SHELF, pieces, fullest=True)
@@ -54,14 +53,10 @@ def test_the_most_urgent_are_in_it_whatever_would_fill_it_better() -> None:
         assert checked(ONE_SHELF, pieces, load.layers) == ()
 
 
-def test_large_pots_are_not_left_behind_for_small_ones() -> None:
-    """Of four quarter circles' worth and a crowd of little ones, the fewest left out are the
-    large; filled by area, the shelf takes one of them at least."""
-    dice = np.random.default_rng(4)
-    small = [pot(f"small {n}", float(dice.uniform(90, 110))) for n in range(30)]
-    large = [pot(f"large {n}", 200) for n in range(2)]
-    load = place_into(ONE_SHELF, [*large, *small], fullest=True)
-    assert "large 0" in placed(load)
+def test_the_most_urgent_of_all_goes_in_however_large_it_is() -> None:
+    """It alone covers half of the shelf; the fewest would be left out without it."""
+    pieces = [pot("large", 350), *(pot(f"small {n}", 100) for n in range(30))]
+    assert "large" in placed(place_into(ONE_SHELF, pieces, fullest=True))
 
 
 def test_pots_that_stand_already_stay_and_others_come_around_them() -> None:
@@ -81,6 +76,15 @@ def test_layers_keep_their_heights_when_pots_are_exchanged() -> None:
     assert [each.post_mm for each in load.layers] == [120, None]
     assert checked(kiln, [*tall, *low], load.layers) == ()
     assert {each.id[:3] for each in load.layers[0].placements} == {"low"}
+
+
+def test_a_layer_for_which_nothing_waits_that_is_low_enough_stays_as_it_is() -> None:
+    kiln = replace(ONE_SHELF, usable_height_mm=420, posts_mm=(120.0,))
+    low = [pot("low", 400, 95)]
+    tall = [pot(f"tall {n}", 120 + n, 200) for n in range(20)]
+    load = place_into(kiln, [*low, *tall], fullest=True)
+    assert [each.id for each in load.layers[0].placements] == ["low"]
+    assert checked(kiln, [*low, *tall], load.layers) == ()
 
 
 def test_where_all_fit_none_is_left_for_a_fuller_shelf() -> None:
