@@ -103,9 +103,12 @@ USED_BY_SHAPE = {"rounded_square": ("corner_ratio", "depth_ratio")} | {
 }
 
 
+OUTLINE_SHAPES: tuple[Shape, ...] = get_args(Shape)
+
+
 class OutlineSerializer(serializers.Serializer[Outline]):
     shape = serializers.ChoiceField(
-        choices=get_args(Shape),
+        choices=OUTLINE_SHAPES,
         # Without the word that came: it may be anything.
         error_messages={"invalid_choice": _(refusal.MESSAGES["unknown_outline"])},
     )

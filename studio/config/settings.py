@@ -257,6 +257,8 @@ SPECTACULAR_SETTINGS = {
         "LotKindEnum": "studio.clay.models.LotKind",
         "EntryKindEnum": "studio.clay.models.EntryKind",
         "OutcomeEnum": "studio.kilns.services.firing.OUTCOMES",
+        "OutlineShapeEnum": "planning.api.compute_request.OUTLINE_SHAPES",
+        "FurnitureShapeEnum": "studio.kilns.packing.inputs.SHELF_SHAPES",
     },
     "POSTPROCESSING_HOOKS": [
         "drf_spectacular.hooks.postprocess_schema_enums",

@@ -95,7 +95,7 @@ class MovedSerializer(serializers.Serializer[Any]):
     moved = serializers.BooleanField()
 
 
-class SpotSerializer(serializers.Serializer[Any]):
+class StandsAtSerializer(serializers.Serializer[Any]):
     """A place as placements have it. A `layer` one above the uppermost is a new shelf there."""
 
     layer = serializers.IntegerField(min_value=0, max_value=MOST_LAYERS)
@@ -108,8 +108,8 @@ class MoveSerializer(serializers.Serializer[Any]):
     """`seen`: where the caller saw the pot; moved meanwhile by somebody else, it stays there."""
 
     pot = OfTheStudio(Pot.objects.all())
-    to = SpotSerializer()
-    seen = SpotSerializer()
+    to = StandsAtSerializer()
+    seen = StandsAtSerializer()
 
 
 class WaitingSerializer(serializers.Serializer[Waiting]):
