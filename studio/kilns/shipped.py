@@ -32,8 +32,9 @@ SLOW_SCHOOL_BISQUE = Program(
     sentence("Slow school bisque, cone 06"),
     sentence(
         "Below boiling for six hours with the vent on, so that damp leaves before it can burst a "
-        "wall. Thick or doubtful ware: hold longer. The vent stays on to the end; nobody sits in "
-        "the room. The school's rules and the maker's sheets come first."
+        "wall; hold longer for thick walls. A pot that may be damp stays out. The vent stays on "
+        "until it is unloaded; nobody sits in the room. The school's rules and the maker's sheets "
+        "come first."
     ),
     "bisque",
     "06",

@@ -18,7 +18,10 @@ def meanings(studio: Studio, firings: Iterable[FiringPrint]) -> list[tuple[str, 
         (_("°C, °C/h"), _("degrees Celsius; how many of them the kiln heats or cools in an hour")),
         (_("h, min"), _("hours, minutes")),
         (length_unit_text(studio), str(LengthUnit(studio.length_unit).label)),
-        ("1 : 7", _("a map is drawn seven times smaller than the shelf; each says its own number")),
+        (
+            "1 : 7",
+            _("a map drawn seven times smaller than the shelf; each says its own number"),
+        ),
         (
             _("witness cone"),
             _(

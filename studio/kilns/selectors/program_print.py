@@ -32,7 +32,7 @@ def segments_print(slot: Slot) -> list[SegmentPrint]:
         SegmentPrint(
             rate=rate_text(each.rate_c_per_h),
             target=temperature_text(each.target_c),
-            hold=hours_text(each.hold_min / 60) if each.hold_min else "–",
+            hold=hours_text(each.hold_min / 60) if each.hold_min else _("none"),
             done_at=_day_and_clock(slot, span.end_h),
         )
         for each, span in zip(segments, spans, strict=True)
@@ -67,13 +67,15 @@ def curve_print(slot: Slot) -> CurvePrint:
 
 
 def hours_print(slot: Slot) -> list[HourPrint]:
-    """Each hour from the first after it is lit until the program ends, that end included."""
+    """Each hour from the first after it is lit until the program ends, that end included: what it
+    ends at is said exactly.
+    """
     hours, temps_c = zip(*corners(slot), strict=True)
+    found = [(each, float(np.interp(each, hours, temps_c))) for each in _full_hours(hours[-1])]
+    said = [_rounded(temp_c) for _hour, temp_c in found[:-1]] + [temperature_text(temps_c[-1])]
     return [
-        HourPrint(
-            _day(slot, each), _clock(slot, each), _rounded(float(np.interp(each, hours, temps_c)))
-        )
-        for each in _full_hours(hours[-1])
+        HourPrint(_day(slot, each), _clock(slot, each), temperature)
+        for (each, _temp_c), temperature in zip(found, said, strict=True)
     ]
 
 

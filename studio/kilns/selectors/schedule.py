@@ -92,7 +92,11 @@ def _line(slot: Slot, load: Contents, zone: ZoneInfo) -> OverviewLine:
         kiln=str(slot.kiln),
         program=str(slot.program),
         off=off,
-        unload=window_text(*slot.unload_window, zone),
+        unload=_("%(window)s; open only below %(below)s")
+        % {
+            "window": window_text(*slot.unload_window, zone),
+            "below": temperature_text(slot.kiln.unload_below_c),
+        },
         pots=str(len(load.placements)),
     )
 
@@ -133,7 +137,7 @@ def _notes(slot: Slot, load: Contents) -> Iterable[str]:
     if slot.program.note:
         yield slot.program.note
     if slot.part_full_reason:
-        yield _("Part full: %(reason)s") % {"reason": slot.part_full_reason}
+        yield _("Fired part full because: %(reason)s") % {"reason": slot.part_full_reason}
 
 
 def _steps(slot: Slot) -> Iterable[Step]:
@@ -142,34 +146,37 @@ def _steps(slot: Slot) -> Iterable[Step]:
     yield Step(
         _("Light it"),
         short_when_text(slot.starts_at, zone),
-        _("whoever loaded it"),
+        _("a member of staff"),
         _done(slot.lit_at, slot.lit_by, zone),
+        _("Done, time and name:"),
     )
     yield Step(
         _("Heating ends: should be off"),
         short_when_text(slot.off_due_at, zone),
         _("%(name)s sees at the kiln that it is off") % {"name": slot.confirms_shut_off.name},
         _done(slot.off_at, slot.off_by, zone),
+        _("Done, time and name:"),
     )
     yield Step(
         _("Unload: expected to be cool"),
         window_text(*slot.unload_window, zone),
-        _("staff, and only once it reads below %(below)s") % below,
+        _("staff, once it reads below %(below)s, never before") % below,
         _done(slot.unloaded_at, slot.unloaded_by, zone),
+        _("Done, °C read, time and name:"),
     )
 
 
 def _done(at: datetime | None, by: User | None, zone: ZoneInfo) -> str:
     if at is None or by is None:
         return ""
-    return _("%(when)s, %(who)s") % {"when": short_when_text(at, zone), "who": by.name}
+    return _("Done: %(when)s, %(who)s") % {"when": short_when_text(at, zone), "who": by.name}
 
 
 def _checks(slot: Slot, load: Contents, photos: Collection[UUID]) -> Iterable[str]:
     if slot.program.firing == Firing.BISQUE:
         yield _(
-            "Every pot is dry by hand: none feels cold on the cheek, none has dark patches. In "
-            "doubt, it stays out."
+            "Every pot feels dry: none is cold on the cheek, none has dark patches. In doubt, it "
+            "stays out."
         )
     else:
         yield _("Glazes are dry, every foot is clean, and no pot touches another.")
@@ -177,7 +184,7 @@ def _checks(slot: Slot, load: Contents, photos: Collection[UUID]) -> Iterable[st
     cone = firing_of(slot.program).cone
     cones = _("Witness cones for cone %(cone)s stand where the spy hole shows them.")
     yield cones % {"cone": cone} if cone else _("Witness cones stand where they can be seen.")
-    yield _("Shelves are clean, washed side up; posts, shelves and pots stand as drawn.")
+    yield _("Shelves are clean, their kiln wash up, on posts of the heights named; pots as drawn.")
     yield _("Nothing touches the elements, the sensor or the lid.")
     yield _("The vent is on. Nothing that burns is within the clearance around the kiln.")
     yield _("The program is typed in and read back, line by line.")

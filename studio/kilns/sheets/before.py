@@ -32,7 +32,8 @@ def sentences() -> list[str]:
 def cautions() -> Caution:
     """On the week's page."""
     room = _("Vent on, room ventilated and locked; no class sits in it during a firing.")
-    return Caution(_title(), [room, *sentences()])
+    late = _("Still heating past its time: whoever sees to the shut-off stays, and calls for help.")
+    return Caution(_title(), [room, late, *sentences()])
 
 
 def caution_in_short(size_pt: float, room_mm: float) -> Drawing:

@@ -49,7 +49,7 @@ class ByClass(Headless):
     def parts(self, room_mm: float) -> list[Part]:
         said = _("Whose pots: tick each one as it is put in")
         if not self.names:
-            items = [_title(f"{said}.")]
+            items = [_title(_("Pots by class: tick each one as it is put in."))]
             for line in self.classes:
                 items += self._items(line, room_mm)
             return _lines(items, room_mm)

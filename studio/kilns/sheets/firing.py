@@ -175,7 +175,7 @@ class _Layout:
         code_mm = left_mm + self.room_mm - QR_MM
         marks.append(qr(firing.address, x_mm=code_mm, y_mm=MARGIN_MM, side_mm=QR_MM))
         under = Words(
-            code_mm + QR_MM / 2, MARGIN_MM + QR_MM + 1.6, _("its log"), 8.5, align=Align.CENTRE
+            code_mm + QR_MM / 2, MARGIN_MM + QR_MM + 1.6, _("log by phone"), 8.5, align=Align.CENTRE
         )
         marks.append(under)
         at_mm = max(at_mm + 2 + stack_mm(said, words_mm), MARGIN_MM + QR_MM + 2) + 1.5

@@ -67,7 +67,7 @@ def load_maps(load: LoadPrint, scale: int, room_mm: float, text_pt: float) -> li
         title = section_heading(_("What stands in it"))
         return [title, Paragraph(_("Nothing is packed yet."), text_pt)]
     said = _(
-        "Seen from above, front below, at 1 : %(scale)s: %(scale)s times smaller than the shelf."
+        "Seen from above, the kiln's front at the bottom; %(scale)s times smaller (1 : %(scale)s)."
     )
     across = _across(load, scale, room_mm)
     rows = [load.layers[at : at + across] for at in range(0, len(load.layers), across)]

@@ -62,8 +62,8 @@ def _overview(week: WeekPrint, page: Page) -> list[Sheet]:
         Column(_("Lit"), 30, face=Face.BOLD),
         Column(_("Kiln"), 24),
         Column(_("Program")),
-        Column(_("Should be off, and who sees to it"), 40),
-        Column(_("Unload from"), 30),
+        Column(_("Should be off, and who sees to it"), 36),
+        Column(_("Expected cool"), 34),
         Column(_("Pots"), 10, Align.RIGHT),
     ]
     rows = [

@@ -5,8 +5,6 @@ that it was done.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from django.utils.translation import gettext as _
-
 from studio.paper.blocks import Drawing, Paragraph, placed
 from studio.paper.pages import Face, Mark, Stroke, Words
 from studio.paper.text import fitted
@@ -19,12 +17,15 @@ SHARES = (0.28, 0.34, 0.38)
 
 @dataclass(frozen=True)
 class Step:
-    """What is done about a firing: `done` says who did it and when, empty for a line to fill in."""
+    """What is done about a firing: `done` says who did it and when, empty for a line to fill in,
+    before which stands what is asked.
+    """
 
     what: str
     when: str
     who: str
     done: str
+    asked: str
 
 
 def times_strip(steps: Sequence[Step], room_mm: float, text_pt: float) -> Drawing:
@@ -61,5 +62,5 @@ def _line(step: Step, x_mm: float, y_mm: float, room_mm: float) -> list[Mark]:
     if step.done:
         words = Words(x_mm, y_mm - 1.2, step.done, WHEN_PT - 1)
         return [fitted(words, room_mm)]
-    label = Words(x_mm, y_mm - 0.8, _("Done, time and name:"), LABEL_PT)
+    label = Words(x_mm, y_mm - 0.8, step.asked, LABEL_PT)
     return [label, Stroke(x_mm, y_mm, x_mm + room_mm, y_mm, 0.3)]

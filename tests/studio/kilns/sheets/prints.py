@@ -12,6 +12,8 @@ from studio.kilns.sheets.times import Step
 
 LETTERS = "ACEFHJKMNPRTWXY"
 SHELF_MM = 520.0
+DONE = "Done, time and name:"
+OFF = "Dillon Pryce sees at the kiln that it is off"
 Points = tuple[tuple[float, float], ...]
 
 
@@ -79,9 +81,9 @@ def a_firing(
         subtitle="Bisque firing: dry pots, no glaze · Slow school bisque, cone 06",
         notes=notes,
         steps=[
-            Step("Light it", "Tuesday 1 December, 16:00", "whoever loaded it", ""),
-            Step("Should be off", "Wednesday 2 December, 06:00", "Dillon Pryce sees to it", ""),
-            Step("Unload", "Thursday 3 December, 11:45 to 17:45", "staff", ""),
+            Step("Light it", "Tuesday 1 December, 16:00", "a member of staff", "", DONE),
+            Step("Should be off", "Wednesday 2 December, 06:00", OFF, "", DONE),
+            Step("Unload", "Thursday 3 December, 11:45 to 17:45", "staff", "", DONE),
         ],
         segments=[
             SegmentPrint("60 °C/h", f"{100 + 110 * n} °C", "30 min", "Wednesday 01:00")

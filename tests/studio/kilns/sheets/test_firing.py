@@ -48,7 +48,7 @@ def codes_on_maps(sheet: Sheet) -> list[Words]:
 
 
 def scale_of(read: Print, page: int = 0) -> int:
-    found = re.search(r"at 1 : (\d+): (\d+) times smaller than the shelf", read.text(page))
+    found = re.search(r"(\d+) times smaller \(1 : (\d+)\)", read.text(page))
     assert found is not None
     assert found[1] == found[2]
     return int(found[1])

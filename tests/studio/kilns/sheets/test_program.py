@@ -76,7 +76,7 @@ def test_each_hour_of_the_log_says_what_the_program_does(cast: School) -> None:
     hours = (slot.ends_at - slot.starts_at) / timedelta(hours=1)
     assert len(lines) == int(np.ceil(hours - 1 / 60))
     off = slot.ends_at.astimezone(slot.studio.zone)
-    assert lines[-1] == ("Friday", f"{off:%H:%M}", "1000 °C")
+    assert lines[-1] == ("Friday", f"{off:%H:%M}", "998 °C")
 
 
 def test_the_curve_ends_at_its_peak_on_the_scale_beside_it(cast: School) -> None:
