@@ -28,7 +28,7 @@ from tests.cast import PASSWORD, signed_in
 from tests.chromium import FLAGS, LAPTOP
 
 # Generous, since other work may share the machine; nothing waits that long when all is well.
-PATIENCE_MS = 20_000
+PATIENCE_MS = 60_000
 expect.set_options(timeout=PATIENCE_MS)
 
 

@@ -118,7 +118,7 @@ FATES: dict[str, Fate] = {
     "room.Glaze": Fate(
         kept=("name", "cone_from", "cone_to", "food_statement", "hazard_note", "leach_test")
     ),
-    "room.Kiln": Fate(kept=("name", "shelf_shape", "note")),
+    "room.Kiln": Fate(kept=("name", "shelf_shape", "currency", "note")),
     "planning.Brief": Fate(kept=("title", "what_to_make", "surface", "firings")),
     "planning.Assignment": Fate(kept=("title", "what_to_make", "surface", "firings")),
     "planning.Milestone": Fate(kept=("kind",)),

@@ -125,7 +125,7 @@ def test_a_shelf_of_many_pots_carries_on_onto_a_second_page_with_all_of_them(
 ) -> None:
     kiln = a_kiln(cast.technician, shelf_width_mm=900, shelf_depth_mm=900)
     slot = a_slot(cast.technician, kiln=kiln)
-    pots = many_dry(cast, 30, sizes=((90, 90, 100),))
+    pots = many_dry(cast, 44, sizes=((90, 90, 100),))
     place_pots(slot=slot, pots=pots, by=cast.technician, at=NOW)
     week = week_print(cast.studio, WEEK, printed_on=TODAY, address=address)
     sheets = schedule_sheets(week, page)
