@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import Any
 from uuid import UUID
 
+from django.shortcuts import get_object_or_404
 from django.utils import timezone
 from drf_spectacular.utils import extend_schema
 from rest_framework import status
@@ -125,8 +126,10 @@ class FiringWitnessOne(GenericAPIView[Any]):
 
     @extend_schema(responses={204: None})
     def delete(self, request: Request, pk: UUID, reading: UUID) -> Response:
-        """It was a mistake. Nothing happens where it is out already."""
-        take_out_witness(slot=seen_slot(request, pk), reading=reading, by=caller(request))
+        """It was a mistake. One that is out already is not found."""
+        slot = seen_slot(request, pk)
+        kept = get_object_or_404(slot.witness_readings, pk=reading)
+        take_out_witness(slot=slot, reading=kept.pk, by=caller(request))
         return Response(status=status.HTTP_204_NO_CONTENT)
 
 
