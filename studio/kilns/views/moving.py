@@ -4,7 +4,7 @@ from uuid import UUID
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
@@ -17,6 +17,7 @@ from studio.kilns.selectors.maps import surface_of
 from studio.kilns.selectors.moving import row_of, spot_of, tried
 from studio.kilns.services.moving_pots import move_pot
 from studio.people.access import STAFF, only, person_of
+from studio.ware.models import Pot
 from studio.web.refusals import show_refusal
 
 from .loads import slot_of
@@ -60,7 +61,12 @@ def _held(request: HttpRequest, pk: UUID, pot: UUID) -> tuple[Slot, Contents, Pl
     if slot.lit_at is not None or slot.cancelled_at is not None:
         raise Conflict(_("Nothing moves in this load: its kiln is lit, or it is cancelled."))
     load = contents(slot)
-    return slot, load, row_of(load, pot)
+    try:
+        return slot, load, row_of(load, pot)
+    except Conflict:
+        # One that was taken out is told so; one that nobody has is not found.
+        get_object_or_404(Pot, studio=slot.studio, pk=pot)
+        raise
 
 
 def _form(request: HttpRequest, slot: Slot, load: Contents, row: Placement) -> MoveForm:
