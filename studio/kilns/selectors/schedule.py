@@ -92,7 +92,7 @@ def _line(slot: Slot, load: Contents, zone: ZoneInfo) -> OverviewLine:
         kiln=str(slot.kiln),
         program=str(slot.program),
         off=off,
-        unload=_("%(window)s; open only below %(below)s")
+        unload=_("%(window)s, below %(below)s")
         % {
             "window": window_text(*slot.unload_window, zone),
             "below": temperature_text(slot.kiln.unload_below_c),

@@ -33,7 +33,9 @@ def cautions() -> Caution:
     """On the week's page."""
     room = _("Vent on, room ventilated and locked; no class sits in it during a firing.")
     late = _("Still heating past its time: whoever sees to the shut-off stays, and calls for help.")
-    return Caution(_title(), [room, late, *sentences()])
+    hot, eyes, alone, wiring, rules, people = sentences()
+    lines = [room, late, hot, f"{eyes} {alone}", f"{wiring} {people}", rules]
+    return Caution(_title(), lines)
 
 
 def caution_in_short(size_pt: float, room_mm: float) -> Drawing:

@@ -26,7 +26,7 @@ from .stack import stack_mm, stacked
 from .times import Step, times_strip
 
 MARGIN_MM, FOOT_MM, LEFT_MM, GAP_MM = 7.0, 4.5, 82.0, 5.0
-GOOD_SCALE = 9
+GOOD_SCALE = 7
 """Pots of a hand's width are read well then; looser text is better than larger maps."""
 QR_MM, TITLE_PT, SUBTITLE_PT, ABOVE_MM = 19.0, 18.0, 10.0, 2.0
 

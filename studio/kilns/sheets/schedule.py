@@ -59,15 +59,14 @@ def _overview(week: WeekPrint, page: Page) -> list[Sheet]:
         flow.add(cautions())
         return flow.sheets()
     columns = [
-        Column(_("Lit"), 30, face=Face.BOLD),
-        Column(_("Kiln"), 24),
-        Column(_("Program")),
+        Column(_("Lit"), 34, face=Face.BOLD),
+        Column(_("Kiln and program")),
         Column(_("Should be off, and who sees to it"), 36),
-        Column(_("Expected cool"), 34),
+        Column(_("Expected cool"), 44),
         Column(_("Pots"), 10, Align.RIGHT),
     ]
     rows = [
-        [each.start, each.kiln, each.program, each.off, each.unload, each.pots]
+        [each.start, f"{each.kiln}: {each.program}", each.off, each.unload, each.pots]
         for each in week.lines
     ]
     flow.add(Table(columns, rows))
@@ -88,7 +87,7 @@ def _overview(week: WeekPrint, page: Page) -> list[Sheet]:
 def _meanings(words: Sequence[tuple[str, str]]) -> Table:
     """Every abbreviation and sign of these pages, written out once."""
     columns = [
-        Column(_("On these pages"), 32, face=Face.BOLD, size_pt=9.5),
-        Column(_("means"), size_pt=9.5),
+        Column(_("On these pages"), 32, face=Face.BOLD, size_pt=9),
+        Column(_("means"), size_pt=9),
     ]
-    return Table(columns, [[short, meaning] for short, meaning in words], row_mm=5.5)
+    return Table(columns, [[short, meaning] for short, meaning in words], row_mm=4.6)

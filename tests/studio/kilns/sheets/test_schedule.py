@@ -3,7 +3,7 @@ in both papers, readable again from the PDF.
 """
 
 from collections.abc import Iterable
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from django.urls import reverse
@@ -69,6 +69,16 @@ def test_it_says_all_that_somebody_needs_who_has_never_seen_the_program(
         "Log: write down what you read",
     ):
         assert words.replace("\xa0", " ") in said.replace("\xa0", " "), words
+
+
+@pytest.mark.parametrize("page", [A4, LETTER])
+def test_a_week_of_four_firings_is_a_page_and_one_for_each(page: Page, cast: School) -> None:
+    a_kiln(cast.technician)
+    for day in range(0, 7, 2):
+        a_slot(cast.technician, on=WEEK + timedelta(days=day))
+    week = week_print(cast.studio, WEEK, printed_on=TODAY, address=address)
+    assert len(week.firings) == 4
+    assert len(schedule_sheets(week, page)) == 1 + 4
 
 
 def test_a_glaze_firing_has_checks_of_its_own(cast: School) -> None:
