@@ -63,7 +63,7 @@ class IssueForm(AmountForm):
         empty_label=_("No class: a table"),
     )
     table = text(Entry, "table", label=_("Or to the table"))
-    lot = LotField(label=_("Out of"))  # type: ignore[assignment]
+    lot = LotField(label=_("Out of"))
     part = part_field(widget=forms.RadioSelect, initial="")
     grams = MassField(label=_("Weight"), required=False)
 

@@ -52,7 +52,7 @@ def scales(request: HttpRequest) -> HttpResponse:
         "form": form,
         "line": form.line,
         "run": run_of(by, timezone.localdate()),
-        "nothing_there": not form.fields["lot"].queryset.exists(),  # type: ignore[attr-defined]
+        "nothing_there": not form.has_lots,
         "today": timezone.localdate(),
     }
     return render(request, "clay/scales.html", context)
