@@ -6,8 +6,7 @@ from django import forms
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
-from studio.clay.models import Entry, Lot
-from studio.clay.services import MOST_BAGS
+from studio.clay.models import MOST_BAGS, Entry, Lot
 from studio.people.forms.classes import date_field
 from studio.people.models import Section, User
 from studio.room.forms.fields import text
