@@ -27,7 +27,7 @@ from .posting import done_once, seen_pot
 def weigh_built(request: HttpRequest, pk: UUID) -> HttpResponse:
     """About ten pots on the day that they are finished; several in one post."""
     by = person_of(request)
-    seen = Assignment.objects.visible_to(by).select_related("section__studio", "brief")
+    seen = Assignment.objects.visible_to(by).select_related("section__studio")
     assignment = get_object_or_404(seen, pk=pk)
     studio = assignment.section.studio
     pots = wet_pots_of(assignment)
