@@ -70,10 +70,12 @@ def _key(text: str | None) -> UUID | None:
 
 def _proposed(by: User, body: ClayBody) -> dict[str, Any]:
     today = timezone.localdate()
-    # A body that is in use is always among them.
-    supply = next(each for each in supplies(studio_of(by), today=today) if each.body == body)
+    # None where the body is put away at this very moment.
+    supply = next(
+        (each for each in supplies(studio_of(by), today=today) if each.body == body), None
+    )
     values: dict[str, Any] = {"body": body.pk}
-    if supply.pack is None:
+    if supply is None or supply.pack is None:
         return values
     pack = supply.pack
     values |= {
