@@ -32,6 +32,14 @@ def is_code(text: str) -> bool:
     return not any(is_code(other) for other in shorter)
 
 
+def as_scratched(typed: str) -> str:
+    """A code as it is kept and scratched in, `K7-3F`: small letters, spaces around it and a missing
+    hyphen are fine.
+    """
+    plain = typed.strip().upper().replace("-", "")
+    return f"{plain[:2]}-{plain[2:]}"
+
+
 @functools.cache
 def codes_of(length: int) -> tuple[str, ...]:
     """Every code of a length, in alphabetical order of its first characters."""
@@ -60,5 +68,5 @@ def drawn_codes(count: int, taken: Collection[str], dice: random.Random) -> list
         room = len(free) - round(len(possible) * (1 - FULL))
         drawn += dice.sample(free, max(0, min(count - len(drawn), room)))
         if len(drawn) == count:
-            return [f"{code[:2]}-{code[2:]}" for code in drawn]
+            return [as_scratched(code) for code in drawn]
     raise ValueError(f"no room for {count} more codes")

@@ -8,7 +8,7 @@ from django.utils.translation import gettext_lazy as _
 from planning.geometry.inputs import FootRing, Outline
 from planning.plans.inputs import MOST_LINES, Drawn, Line, first_lines
 from studio.units.scales import Units
-from studio.web.fields import LengthField, MassField, set_units
+from studio.web.fields import LengthField, MassField, set_mass_units, set_units
 from studio.web.forms import offer_choices
 
 from .lines import TALLEST_MM
@@ -121,7 +121,7 @@ class PlanForm(forms.Form):
     ) -> None:
         super().__init__(*args, **kwargs)
         set_units(self, units)
-        self.fields["added"].units = units  # type: ignore[attr-defined]
+        set_mass_units(self, units)
         self.traced, self.has_side = traced, has_side
         shapes = (*SHAPES, TRACED) if traced else SHAPES
         same = ("", _("the same as below"))

@@ -135,6 +135,17 @@ def once_for_form(request: HttpRequest, act: Callable[[], dict[str, Any]]) -> di
     return dict(given.content)
 
 
+def once_or_shown(
+    request: HttpRequest, act: Callable[[], dict[str, Any]], show: Callable[[Refused], object]
+) -> dict[str, Any] | None:
+    """As `once_for_form`; what is refused goes to `show`, and there is no answer."""
+    try:
+        return once_for_form(request, act)
+    except Refused as refusal:
+        show(refusal)
+        return None
+
+
 def fresh_key() -> str:
     """For a form's hidden field `once`: its first post counts."""
     return secrets.token_urlsafe(18)

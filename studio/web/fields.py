@@ -195,3 +195,10 @@ def set_units(form: forms.Form, units: Units) -> None:
     for field in form.fields.values():
         if isinstance(field, LengthField):
             field.units = units
+
+
+def set_mass_units(form: forms.Form, units: Units) -> None:
+    """Masses are typed and shown in these units."""
+    for field in form.fields.values():
+        if isinstance(field, MassField):
+            field.units = units

@@ -15,8 +15,7 @@ from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from studio.clay import services
-from studio.clay.models import Batch, Lot, Order
-from studio.clay.services import MOST_BAGS
+from studio.clay.models import MOST_BAGS, Batch, Lot, Order
 from studio.people.api.views import ONCE, caller
 from studio.people.api_access import Staff
 from studio.people.idempotency import once
@@ -24,7 +23,7 @@ from studio.room.models import ClayBody
 from studio.web.api_fields import FiguresSerializer, NumberField
 
 from .moving import posted
-from .serializers import LotSerializer, Seen
+from .serializers import LotSerializer, Seen, label_field
 
 
 class OrderSerializer(FiguresSerializer[Order]):
@@ -61,23 +60,18 @@ class NewOrderSerializer(serializers.Serializer[Any]):
 
 class ArrivalSerializer(serializers.Serializer[Any]):
     bags = serializers.IntegerField(min_value=1, max_value=MOST_BAGS)
-    label = serializers.CharField(  # type: ignore[assignment]
-        max_length=80, allow_blank=True, default=""
-    )
+    label = label_field()
     came_on = serializers.DateField()
 
 
 class BatchSerializer(serializers.ModelSerializer[Batch]):
     id = serializers.UUIDField(source="pk", read_only=True)
     lot = serializers.UUIDField(source="out.lot_id", read_only=True)
-    taken_g = serializers.SerializerMethodField()
+    taken_g = serializers.IntegerField(read_only=True)
 
     class Meta:
         model = Batch
         fields = ("id", "lot", "taken_g", "ready_on")
-
-    def get_taken_g(self, batch: Batch) -> int:
-        return -batch.out.grams
 
 
 class NewBatchSerializer(serializers.Serializer[Any]):
@@ -88,9 +82,7 @@ class NewBatchSerializer(serializers.Serializer[Any]):
 
 class EndSerializer(serializers.Serializer[Any]):
     ready_g = NumberField()
-    label = serializers.CharField(  # type: ignore[assignment]
-        max_length=80, allow_blank=True, default=""
-    )
+    label = label_field()
 
 
 class ClayOrders(ListModelMixin, GenericAPIView[Order]):

@@ -7,13 +7,18 @@ from django.utils.translation import gettext as _
 from rest_framework import serializers
 
 from planning.models import Piece
-from studio.clay.models import BagPart, Entry, Lot, SafetyTalk
-from studio.clay.services import MOST_BAGS, MOST_ROWS
+from studio.clay.models import MOST_BAGS, BagPart, Entry, Lot, SafetyTalk
+from studio.clay.services import MOST_ROWS
 from studio.people.access import person_of
 from studio.people.models import Section, User
 from studio.room.models import ClayBody
 from studio.ware.models import Pot
 from studio.web.api_fields import NumberField
+
+
+def label_field() -> Any:
+    """What stands on the bag. Of any type, since a serializer has a `label` of its own."""
+    return serializers.CharField(max_length=80, allow_blank=True, default="")
 
 
 class LotSerializer(serializers.ModelSerializer[Lot]):
@@ -94,9 +99,7 @@ class DeliverySerializer(serializers.Serializer[Any]):
     bags = serializers.IntegerField(min_value=0, max_value=MOST_BAGS, default=0)
     bag_g = NumberField(allow_null=True, default=None)
     loose_g = NumberField(default=0, min_value=0)
-    label = serializers.CharField(  # type: ignore[assignment]
-        max_length=80, allow_blank=True, default=""
-    )
+    label = label_field()
     came_on = serializers.DateField()
 
 
@@ -170,9 +173,7 @@ class ReclaimSerializer(serializers.Serializer[Any]):
     lot = _lot()
     taken_g = NumberField()
     ready_g = NumberField()
-    label = serializers.CharField(  # type: ignore[assignment]
-        max_length=80, allow_blank=True, default=""
-    )
+    label = label_field()
 
 
 class WriteOffSerializer(serializers.Serializer[Any]):

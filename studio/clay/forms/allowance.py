@@ -1,7 +1,5 @@
 """Which learned figure is taken over."""
 
-from typing import Any
-
 from django import forms
 
 from studio.clay.services import Figure, Over
@@ -10,12 +8,6 @@ from studio.clay.services import Figure, Over
 class TakeForm(forms.Form):
     """All of it is hidden behind one button; `seen_pct` is what stood on it."""
 
-    over = forms.ChoiceField(choices=[(each.value, each.value) for each in Over])
-    figure = forms.ChoiceField(choices=[(each.value, each.value) for each in Figure])
+    over = forms.TypedChoiceField(choices=[(each, each) for each in Over], coerce=Over)
+    figure = forms.TypedChoiceField(choices=[(each, each) for each in Figure], coerce=Figure)
     seen_pct = forms.IntegerField()
-
-    def clean_over(self) -> Any:
-        return Over(self.cleaned_data["over"])
-
-    def clean_figure(self) -> Any:
-        return Figure(self.cleaned_data["figure"])

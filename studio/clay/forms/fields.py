@@ -10,7 +10,7 @@ from django.utils.translation import gettext, gettext_lazy
 from studio.clay.models import BagPart, Lot
 from studio.clay.wording import lot_line
 from studio.units.scales import Units
-from studio.web.fields import MassField
+from studio.web.fields import set_mass_units
 from studio.web.forms import offer
 
 BY_WEIGHT = ""
@@ -22,9 +22,7 @@ class MeasuredForm(forms.Form):
     def __init__(self, *args: Any, units: Units, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.units = units
-        for field in self.fields.values():
-            if isinstance(field, MassField):
-                field.units = units
+        set_mass_units(self, units)
 
 
 class LotField(forms.ModelChoiceField):  # type: ignore[type-arg]
@@ -57,9 +55,9 @@ def part_field(**kwargs: Any) -> forms.ChoiceField:
 
 
 class AmountForm(MeasuredForm):
-    """Has `part`, `grams` and what `lot()` says: a weight, or a part of a bag of that lot."""
+    """Has `part`, `grams` and what `_lot()` says: a weight, or a part of a bag of that lot."""
 
-    def lot(self) -> Lot | None:
+    def _lot(self) -> Lot | None:
         found: Lot | None = self.cleaned_data.get("lot")
         return found
 
@@ -73,7 +71,7 @@ class AmountForm(MeasuredForm):
 
     def _from_a_bag(self, cleaned: dict[str, Any]) -> None:
         self.errors.pop("grams", None)
-        lot = self.lot()
+        lot = self._lot()
         if lot is None:
             return
         cleaned["grams"] = lot.part_g(BagPart(cleaned["part"]))

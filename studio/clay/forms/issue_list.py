@@ -58,7 +58,7 @@ class RowForm(AmountForm):
         self.line = line
         self.taken_from: Lot | None = None
 
-    def lot(self) -> Lot | None:
+    def _lot(self) -> Lot | None:
         return self.taken_from
 
     def clean(self) -> dict[str, Any]:

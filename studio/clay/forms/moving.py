@@ -6,8 +6,7 @@ from django import forms
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
-from studio.clay.models import Entry, Lot
-from studio.clay.services import MOST_BAGS
+from studio.clay.models import MOST_BAGS, Entry, Lot
 from studio.people.forms.classes import date_field
 from studio.people.models import Section, User
 from studio.room.forms.fields import text
@@ -63,7 +62,7 @@ class IssueForm(AmountForm):
         empty_label=_("No class: a table"),
     )
     table = text(Entry, "table", label=_("Or to the table"))
-    lot = LotField(label=_("Out of"))  # type: ignore[assignment]
+    lot = LotField(label=_("Out of"))
     part = part_field(widget=forms.RadioSelect, initial="")
     grams = MassField(label=_("Weight"), required=False)
 

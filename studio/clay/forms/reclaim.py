@@ -20,25 +20,26 @@ class DryForm(MeasuredForm):
     )
 
 
-class ReclaimForm(MeasuredForm):
+class _ReadyForm(MeasuredForm):
+    """Scrap that is clay again, on the scale."""
+
+    ready_g = MassField(
+        label=_("Ready to use"),
+        help_text=_("Its weight now, wedged or pugged to building stiffness."),
+    )
+    label = text(Lot, "label", label=_("A mark on the bag"))
+
+
+class ReclaimForm(_ReadyForm):
+    field_order = ("taken_g",)
+
     taken_g = MassField(
         label=_("Taken from what came back"), help_text=_("Its weight as it stood there.")
     )
-    ready_g = MassField(
-        label=_("Ready to use"),
-        help_text=_("Its weight now, wedged or pugged to building stiffness."),
-    )
-    label = text(Lot, "label", label=_("A mark on the bag"))
 
 
-class EndForm(MeasuredForm):
+class EndForm(_ReadyForm):
     prefix = "end"
-
-    ready_g = MassField(
-        label=_("Ready to use"),
-        help_text=_("Its weight now, wedged or pugged to building stiffness."),
-    )
-    label = text(Lot, "label", label=_("A mark on the bag"))
 
 
 class ThrowAwayForm(forms.Form):

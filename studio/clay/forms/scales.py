@@ -30,7 +30,7 @@ class ScalesForm(AmountForm):
     )
     grams = MassField(label=_("Weight"), required=False)
     part = part_field()
-    lot = LotField(label=_("Out of"))  # type: ignore[assignment]
+    lot = LotField(label=_("Out of"))
     so_much = forms.BooleanField(
         label=_("So much is meant"), required=False, widget=forms.HiddenInput
     )
@@ -46,12 +46,9 @@ class ScalesForm(AmountForm):
             self.fields["grams"].widget.attrs["autofocus"] = True
         else:
             self.fields["code"].widget.attrs["autofocus"] = True
-        asked = self.initial.get("lot")
         offer_lots(self, lots)
-        if asked and lots.filter(pk=asked).exists():
-            self.fields["lot"].initial = asked
-        else:
-            self.initial.pop("lot", None)
+        if (asked := self.initial.get("lot")) and not lots.filter(pk=asked).exists():
+            del self.initial["lot"]
 
     def clean_code(self) -> Piece:
         piece = piece_at_scales(self._by, self.cleaned_data["code"])
@@ -71,6 +68,11 @@ class ScalesForm(AmountForm):
                 self.fields["so_much"].widget = forms.CheckboxInput()
                 self.add_error("so_much", question)
         return cleaned
+
+    @property
+    def has_lots(self) -> bool:
+        """Whether there is clay to hand out: the first lot of it is chosen."""
+        return self.fields["lot"].initial is not None
 
     @property
     def was_scanned(self) -> bool:

@@ -45,3 +45,8 @@ class Batch(models.Model):
 
     def __str__(self) -> str:
         return f"{self.out} {self.ready_on:%Y-%m-%d}"
+
+    @property
+    def taken_g(self) -> int:
+        """How much scrap was put out."""
+        return -self.out.grams

@@ -9,6 +9,9 @@ from studio.people.models import Studio, User
 from studio.people.models.base import Identified
 from studio.room.models import ClayBody
 
+MOST_BAGS = 2000
+"""So many come at once, or are ordered at once."""
+
 
 class LotKind(models.TextChoices):
     BOUGHT = "bought", _("bought")

@@ -7,11 +7,10 @@ from django.utils.translation import gettext_lazy as _
 from studio.people.models import Studio, User
 from studio.people.models.base import Identified
 from studio.room.models import ClayBody
+from studio.room.models.money import currency
 
-from .lot import Lot
-from .pack import currency, price
-
-MOST_BAGS = 2000
+from .lot import MOST_BAGS, Lot
+from .pack import price
 
 
 class OrderQuerySet(models.QuerySet["Order"]):

@@ -1,13 +1,14 @@
 from decimal import Decimal
 from typing import Self
 
-from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 from django_stubs_ext import StrOrPromise
 
 from studio.people.models import User
 from studio.room.models import ClayBody
+from studio.room.models.money import currency
 
 
 def price(name: StrOrPromise) -> "models.DecimalField[Decimal | float | None, Decimal | None]":
@@ -18,16 +19,6 @@ def price(name: StrOrPromise) -> "models.DecimalField[Decimal | float | None, De
         null=True,
         blank=True,
         validators=[MinValueValidator(0), MaxValueValidator(100_000)],
-    )
-
-
-def currency() -> "models.CharField[str, str]":
-    return models.CharField(
-        _("currency"),
-        max_length=3,
-        blank=True,
-        validators=[RegexValidator(r"\A[A-Z]{3}\Z", _("Three capital letters, such as EUR."))],
-        help_text=_("Its three letters by ISO 4217, such as EUR or USD."),
     )
 
 

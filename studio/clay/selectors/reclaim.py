@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 from datetime import datetime
 from statistics import median
-from uuid import UUID
 
 from django.db.models import QuerySet
 
@@ -72,7 +71,7 @@ def usual_yield(studio: Studio) -> float:
 
 def expected_g(batch: Batch, share: float) -> float:
     """What a batch that dries is likely to become. Its entry is loaded."""
-    return -batch.out.grams * share
+    return batch.taken_g * share
 
 
 def loss_of(lot: Lot) -> Reclaimed | None:
@@ -81,11 +80,6 @@ def loss_of(lot: Lot) -> Reclaimed | None:
     if row is None or row.made_from is None:
         return None
     return Reclaimed(lot, -row.made_from.grams, row.grams, row.at)
-
-
-def batch_of(person: User, pk: UUID) -> QuerySet[Batch]:
-    """The batch with this key, where the person may see it."""
-    return Batch.objects.visible_to(person).filter(pk=pk).select_related("out__lot__body")
 
 
 def _made(studio: Studio) -> QuerySet[Entry]:

@@ -9,6 +9,7 @@ from uuid import UUID
 from django.db.models import Q, QuerySet
 from django.utils import timezone
 
+from planning.codes import as_scratched
 from planning.models import Piece
 from studio.clay.models import Entry, EntryKind
 from studio.people.models import User
@@ -45,8 +46,7 @@ def piece_at_scales(person: User, typed: str) -> Piece | None:
         asked = UUID(key.group())
         found = pieces.filter(Q(pk=asked) | Q(pots=asked))
     else:
-        plain = typed.upper().partition("/")[0].strip().replace("-", "")
-        found = pieces.filter(code=f"{plain[:2]}-{plain[2:]}")
+        found = pieces.filter(code=as_scratched(typed.partition("/")[0]))
     # A code of a class that is over may have been drawn again.
     return found.order_by("-code_live", "-created_at", "pk").first()
 

@@ -53,15 +53,20 @@ class BodySupply:
 
     stock: BodyStock
     today: date
+    reclaim_yield: float
     pack: Pack | None = None
     to_come: list[ToCome] = field(default_factory=list)
     orders: list[Order] = field(default_factory=list)
     batches: list[Batch] = field(default_factory=list)
-    reclaim_yield: float = 1.0
 
     @property
     def body(self) -> ClayBody:
         return self.stock.body
+
+    @property
+    def matters(self) -> bool:
+        """Whether anybody needs it, or it is here, ordered, or known how it is sold."""
+        return bool(self.needed_g or self.stock.lots or self.orders or self.pack)
 
     @property
     def to_come_g(self) -> float:
@@ -140,9 +145,8 @@ def offer_of(pack: Pack) -> Offer:
 
 def supplies(studio: Studio, *, today: date) -> list[BodySupply]:
     """Every body that is in use, there, or needed, by name. Twelve queries."""
-    found = {
-        stock.body.pk: BodySupply(stock, today, reclaim_yield=0) for stock in clay_on_hand(studio)
-    }
+    share = usual_yield(studio)
+    found = {stock.body.pk: BodySupply(stock, today, share) for stock in clay_on_hand(studio)}
     for pack in Pack.objects.filter(body__in=found):
         found[pack.body_id].pack = pack
     for order in Order.objects.on_the_way().filter(studio=studio):
@@ -153,9 +157,6 @@ def supplies(studio: Studio, *, today: date) -> list[BodySupply]:
     for each in clay_to_come(studio, today=today):
         if each.assignment.clay_body_id in found:
             found[each.assignment.clay_body_id].to_come.append(each)
-    usual = usual_yield(studio)
-    for supply in found.values():
-        supply.reclaim_yield = usual
     return list(found.values())
 
 

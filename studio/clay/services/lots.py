@@ -6,7 +6,7 @@ from django.core.exceptions import PermissionDenied
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from studio.clay.models import Entry, EntryKind, Lot, LotKind
+from studio.clay.models import MOST_BAGS, Entry, EntryKind, Lot, LotKind
 from studio.errors import Refused
 from studio.people.models import Studio, User
 from studio.people.names import tidy
@@ -17,8 +17,6 @@ from studio.room.services.checking import require_staff
 
 from .checking import checked_reason
 from .posting import MOST_G, locked_lot, post, whole_grams
-
-MOST_BAGS = 2000
 
 
 def receive_delivery(

@@ -63,7 +63,7 @@ def end_batch(*, batch: Batch, ready_g: float, by: User, at: datetime, label: st
     ready = whole_grams(ready_g, "ready_g")
     with transaction.atomic():
         kept, source = _held(batch, by)
-        _check_yield(-kept.out.grams, ready)
+        _check_yield(kept.taken_g, ready)
         return _made_ready(kept.out, source, ready, label=label, by=by, at=at)
 
 
@@ -79,7 +79,7 @@ def throw_away_batch(*, batch: Batch, reason: str, by: User, at: datetime) -> Ba
             by=by,
             action="clay thrown away",
             subject=kept.out,
-            before={"grams": -kept.out.grams},
+            before={"grams": kept.taken_g},
             after={"reason": why},
         )
     return kept

@@ -17,10 +17,9 @@ from studio.clay.selectors.issue_list import IssueList
 from studio.clay.selectors.issue_list import issue_list as listed
 from studio.clay.services import issue_class_list
 from studio.clay.sheets.issue_list import issue_list_pdf as drawn_pdf
-from studio.errors import Refused
 from studio.paper.pages import PAGES
 from studio.people.access import STAFF, only, person_of
-from studio.people.idempotency import once_for_form
+from studio.people.idempotency import once_or_shown
 from studio.people.models import User
 from studio.web.printing import paper_asked, pdf_answer
 from studio.web.shown import mass_text, number_text
@@ -49,20 +48,15 @@ def issue_list(request: HttpRequest, pk: UUID) -> HttpResponse:
         )
         return {"rows": len(entries), "grams": -sum(entry.grams for entry in entries)}
 
-    if request.method == "POST" and form.is_valid():
-        try:
-            done = once_for_form(request, act)
-        except Refused as refusal:
-            form.show(refusal)
-        else:
-            message = ngettext(
-                "%(mass)s handed out to %(rows)s pot.",
-                "%(mass)s handed out to %(rows)s pots.",
-                done["rows"],
-            )
-            words = {"mass": mass_text(done["grams"], studio), "rows": number_text(done["rows"])}
-            messages.success(request, message % words)
-            return redirect("issue_list", pk)
+    if form.is_valid() and (done := once_or_shown(request, act, form.show)):
+        message = ngettext(
+            "%(mass)s handed out to %(rows)s pot.",
+            "%(mass)s handed out to %(rows)s pots.",
+            done["rows"],
+        )
+        words = {"mass": mass_text(done["grams"], studio), "rows": number_text(done["rows"])}
+        messages.success(request, message % words)
+        return redirect("issue_list", pk)
     context = {
         "assignment": assignment,
         "list": found,

@@ -14,7 +14,7 @@ from django.views.decorators.http import require_POST, require_safe
 from studio.clay import services
 from studio.clay.forms.orders import CameForm, OrderForm, PackForm
 from studio.clay.models import Order, Pack
-from studio.clay.selectors.supply import BodySupply, supplies
+from studio.clay.selectors.supply import supplies
 from studio.people.access import STAFF, only, person_of, studio_of
 from studio.people.idempotency import once_for_form
 from studio.people.models import User
@@ -31,15 +31,11 @@ def clay_orders(request: HttpRequest) -> HttpResponse:
     today = timezone.localdate()
     seen = supplies(studio_of(person_of(request)), today=today)
     context = {
-        "supplies": [each for each in seen if _matters(each)],
-        "quiet_bodies": [each.body for each in seen if not _matters(each)],
+        "supplies": [each for each in seen if each.matters],
+        "quiet_bodies": [each.body for each in seen if not each.matters],
         "today": today,
     }
     return render(request, "clay/clay_orders.html", context)
-
-
-def _matters(supply: BodySupply) -> bool:
-    return bool(supply.needed_g or supply.stock.lots or supply.orders or supply.pack)
 
 
 @only(*STAFF)
@@ -74,8 +70,9 @@ def _key(text: str | None) -> UUID | None:
 
 def _proposed(by: User, body: ClayBody) -> dict[str, Any]:
     today = timezone.localdate()
+    # None where the body is put away at this very moment.
     supply = next(
-        (each for each in supplies(studio_of(by), today=today) if each.body.pk == body.pk), None
+        (each for each in supplies(studio_of(by), today=today) if each.body == body), None
     )
     values: dict[str, Any] = {"body": body.pk}
     if supply is None or supply.pack is None:
@@ -130,8 +127,7 @@ def clay_pack(request: HttpRequest, pk: UUID) -> HttpResponse:
     by = person_of(request)
     body = get_object_or_404(ClayBody.objects.visible_to(by).select_related("studio"), pk=pk)
     pack = Pack.objects.filter(body=body).first()
-    usual = {"bags_in_box": 2, "sold_singly": True, "days_to_come": 14}
-    initial = {name: getattr(pack, name) for name in services.PACK} if pack else usual
+    initial = {name: getattr(pack, name) for name in services.PACK} if pack else {}
     form = PackForm(request.POST or None, initial=initial, units=body.studio)
 
     def act() -> dict[str, Any]:

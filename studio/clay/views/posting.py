@@ -1,13 +1,13 @@
 """How a page writes once: the form's key, and a refusal shown at its fields."""
 
 from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 from django import forms
 from django.http import HttpRequest
 
-from studio.errors import Refused
-from studio.people.idempotency import once_for_form
+from studio.people.idempotency import once_or_shown
 from studio.web.refusals import show_refusal
 
 
@@ -17,8 +17,4 @@ def posted(
     """What `act` answered the first time; None where the form comes back with its reasons."""
     if not form.is_valid():
         return None
-    try:
-        return once_for_form(request, act)
-    except Refused as refusal:
-        show_refusal(form, refusal)
-        return None
+    return once_or_shown(request, act, partial(show_refusal, form))

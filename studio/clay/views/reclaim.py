@@ -14,7 +14,6 @@ from studio.clay import services
 from studio.clay.forms.reclaim import DryForm, EndForm, ReclaimForm, ThrowAwayForm
 from studio.clay.models import Batch, Entry, Lot, LotKind
 from studio.clay.selectors.reclaim import (
-    batch_of,
     buckets_waiting,
     drying_batches,
     expected_g,
@@ -64,7 +63,7 @@ def reclaim(request: HttpRequest, pk: UUID) -> HttpResponse:
         batch = services.put_out_to_dry(
             returned_lot=source, by=by, at=timezone.now(), **dry.cleaned_data
         )
-        return {"grams": -batch.out.grams, "on": day_text(batch.ready_on)}
+        return {"grams": batch.taken_g, "on": day_text(batch.ready_on)}
 
     def make() -> dict[str, Any]:
         lot = services.reclaim(returned_lot=source, by=by, at=timezone.now(), **ready.cleaned_data)
@@ -87,7 +86,8 @@ def reclaim(request: HttpRequest, pk: UUID) -> HttpResponse:
 def batch(request: HttpRequest, pk: UUID) -> HttpResponse:
     """It is firm: weighed again as clay, or thrown away."""
     by = person_of(request)
-    found: Batch = get_object_or_404(batch_of(by, pk))
+    seen = Batch.objects.visible_to(by).select_related("out__lot__body")
+    found = get_object_or_404(seen, pk=pk)
     studio, which = studio_of(by), request.POST.get("which", "")
     end = EndForm(request.POST if which == "end" else None, units=studio)
     away = ThrowAwayForm(request.POST if which == "away" else None)
@@ -110,7 +110,6 @@ def batch(request: HttpRequest, pk: UUID) -> HttpResponse:
         return redirect("reclaims")
     context = {
         "batch": found,
-        "taken_g": -found.out.grams,
         "lot": found.out.lot,
         "end": end,
         "away": away,

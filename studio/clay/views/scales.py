@@ -17,9 +17,8 @@ from studio.clay.forms.scales import ScalesForm
 from studio.clay.selectors.issue_list import IssueLine, line_of
 from studio.clay.selectors.scales import handed_out, piece_at_scales, run_of
 from studio.clay.services import correct, issue_class_list
-from studio.errors import Refused
 from studio.people.access import STAFF, only, person_of, studio_of
-from studio.people.idempotency import once_for_form
+from studio.people.idempotency import once_for_form, once_or_shown
 from studio.people.models import User
 from studio.web.shown import mass_text
 
@@ -42,24 +41,18 @@ def scales(request: HttpRequest) -> HttpResponse:
         who = row.piece.student.short_name
         return {"code": entry.pot.code if entry.pot else "", "who": who, "grams": -entry.grams}
 
-    if request.method == "POST":
-        if form.is_valid():
-            try:
-                done = once_for_form(request, act)
-            except Refused as refusal:
-                form.show(refusal)
-            else:
-                words = done | {"mass": mass_text(done["grams"], studio)}
-                messages.success(request, _("%(mass)s to %(code)s, %(who)s.") % words)
-                return redirect(_here(lot=form.cleaned_data["lot"].pk))
-        elif form.is_bound and form.was_scanned:
-            code, lot = form.cleaned_data["code"].code, form.cleaned_data.get("lot")
-            return redirect(_here(code=code, lot=lot.pk if lot else ""))
+    if form.is_valid() and (done := once_or_shown(request, act, form.show)):
+        words = done | {"mass": mass_text(done["grams"], studio)}
+        messages.success(request, _("%(mass)s to %(code)s, %(who)s.") % words)
+        return redirect(_here(lot=form.cleaned_data["lot"].pk))
+    if form.is_bound and form.was_scanned:
+        code, lot = form.cleaned_data["code"].code, form.cleaned_data.get("lot")
+        return redirect(_here(code=code, lot=lot.pk if lot else ""))
     context = {
         "form": form,
         "line": form.line,
         "run": run_of(by, timezone.localdate()),
-        "nothing_there": not form.fields["lot"].queryset.exists(),  # type: ignore[attr-defined]
+        "nothing_there": not form.has_lots,
         "today": timezone.localdate(),
     }
     return render(request, "clay/scales.html", context)

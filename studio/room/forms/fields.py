@@ -6,7 +6,7 @@ from django import forms
 from django.db import models
 
 from studio.web.columns import column, label, limits
-from studio.web.fields import LengthField
+from studio.web.fields import LengthField, MassField
 
 Table = type[models.Model]
 
@@ -32,6 +32,12 @@ def length(table: Table, name: str, **kwargs: Any) -> LengthField:
         "at_most": most,
     }
     return LengthField(**given | kwargs)
+
+
+def mass(table: Table, name: str, **kwargs: Any) -> MassField:
+    field = column(table, name)
+    least, most = limits(field)
+    return MassField(label=label(field), at_least=least, at_most=most, **kwargs)
 
 
 def whole(table: Table, name: str, **kwargs: Any) -> forms.IntegerField:

@@ -173,20 +173,13 @@ def posts_initial(kiln: Kiln) -> list[dict[str, Any]]:
 
 def kiln_initial(kiln: Kiln) -> dict[str, Any]:
     values = {name: getattr(kiln, name) for name in PLAIN}
-    figures = {
-        name: f"{values[name]:g}"
-        for name in ("power_kw", "price_per_kwh")
-        if values[name] is not None
+    for name in ("cooling_h", "power_kw", "price_per_kwh"):
+        if values[name] is not None:
+            values[name] = f"{values[name]:g}"
+    return values | {
+        "confirms_shut_off": kiln.confirms_shut_off_id,
+        "not_together_with": [each.pk for each in kiln.not_together_with.all()],
     }
-    return (
-        values
-        | figures
-        | {
-            "cooling_h": f"{kiln.cooling_h:g}",
-            "confirms_shut_off": kiln.confirms_shut_off_id,
-            "not_together_with": [each.pk for each in kiln.not_together_with.all()],
-        }
-    )
 
 
 def staff_of(studio: Studio) -> QuerySet[User]:

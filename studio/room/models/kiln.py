@@ -1,6 +1,6 @@
 from typing import Self
 
-from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models.fields import NOT_PROVIDED
 from django.db.models.functions import Lower
@@ -10,6 +10,8 @@ from django_stubs_ext import StrOrPromise
 
 from studio.people.models import Studio, User
 from studio.people.models.base import Identified
+
+from .money import currency
 
 
 class ShelfShape(models.TextChoices):
@@ -103,13 +105,7 @@ class Kiln(Identified):
         validators=[MinValueValidator(0), MaxValueValidator(100)],
         help_text=_("From the school's bill."),
     )
-    currency = models.CharField(
-        _("currency"),
-        max_length=3,
-        blank=True,
-        validators=[RegexValidator(r"\A[A-Z]{3}\Z", _("Three capital letters, such as EUR."))],
-        help_text=_("Its three letters by ISO 4217, such as EUR or USD."),
-    )
+    currency = currency()
     start_from = models.TimeField(_("may start from"))
     start_until = models.TimeField(_("may start until"))
     off_from = models.TimeField(_("may shut off from"))

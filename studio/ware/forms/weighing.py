@@ -11,7 +11,7 @@ from studio.errors import Refused
 from studio.units.scales import Units
 from studio.ware.models import Pot
 from studio.ware.services import Weighed
-from studio.web.fields import MassField
+from studio.web.fields import MassField, set_mass_units
 
 
 class WeighBuiltForm(forms.Form):
@@ -63,6 +63,4 @@ class WeighDryingForm(forms.Form):
 
     def __init__(self, *args: Any, units: Units, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        field = self.fields["grams"]
-        if isinstance(field, MassField):
-            field.units = units
+        set_mass_units(self, units)

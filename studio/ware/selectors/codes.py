@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from django.db.models import QuerySet
 
+from planning.codes import as_scratched
 from studio.ware.models import Pot
 
 _BETWEEN = re.compile(r"[\s,;]+")
@@ -35,6 +36,5 @@ def pots_by_code(pots: QuerySet[Pot], typed: str) -> Read:
 
 
 def _key(word: str) -> tuple[str, str]:
-    code, _slash, number = word.upper().partition("/")
-    plain = code.replace("-", "")
-    return f"{plain[:2]}-{plain[2:]}", number
+    code, _slash, number = word.partition("/")
+    return as_scratched(code), number

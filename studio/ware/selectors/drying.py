@@ -8,7 +8,7 @@ from uuid import UUID
 from django.db.models import OuterRef, Subquery
 
 from studio.people.models import Studio, User
-from studio.ware.drying import ByWeight, Dried, Expected, by_weight, expected_days
+from studio.ware.drying import ByWeight, Dried, Expected, by_weight, expected_days, thickness_class
 from studio.ware.models import DrynessCheck, GreenwareCheck, Pot, WeighedAs, Weighing
 
 RECORD_FROM = timedelta(days=3 * 365)
@@ -68,8 +68,13 @@ def drying_pots(pots: Collection[Pot], studio: Studio, *, now: datetime) -> list
     checks = GreenwareCheck.objects.standing().filter(pot__in=by_key)
     record = drying_record(studio, now=now)
     today = now.astimezone(studio.zone).date()
+    # Many pots are of few classes of thickness, and the record is long.
+    expected: dict[int, Expected] = {}
     found = []
     for check in checks.order_by("-thickest_mm", "pot"):
+        own = thickness_class(check.thickest_mm)
+        if own not in expected:
+            expected[own] = expected_days(check.thickest_mm, record)
         since = check.at.astimezone(studio.zone).date()
         found.append(
             Drying(
@@ -77,7 +82,7 @@ def drying_pots(pots: Collection[Pot], studio: Studio, *, now: datetime) -> list
                 thickest_mm=check.thickest_mm,
                 since=since,
                 days=(today - since).days,
-                expected=expected_days(check.thickest_mm, record),
+                expected=expected[own],
             )
         )
     return found

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from studio.errors import Problem, Refused
 from studio.people.audit import Change, record, record_all
 from studio.people.models import User
-from studio.units.scales import Metric
+from studio.units.scales import Metric, Units
 from studio.ware.drying import RESOLVES, resolves
 from studio.ware.models import GreenwareCheck, Pot, Stage, WeighedAs, Weighing
 from studio.ware.models.weighing import LEAST_G, LEAST_STEP_G, MOST_G, MOST_STEP_G
@@ -71,8 +71,7 @@ def _why_not(pot: Pot, planned_g: float | None, grams: float) -> str:
         return message % words
     # A comparison with what is no number is false, so that goes the same way.
     if not LEAST_G <= grams <= MOST_G:
-        least, most = (mass_text(each, pot.studio) for each in (LEAST_G, MOST_G))
-        return _("Type a weight between %(least)s and %(most)s.") % {"least": least, "most": most}
+        return _no_weight_of_a_pot(pot.studio)
     if planned_g and not _LEAST_SHARE * planned_g <= grams <= _MOST_SHARE * planned_g:
         words |= {
             "planned": mass_text(planned_g, pot.studio),
@@ -122,9 +121,7 @@ def _why_not_drying(pot: Pot, grams: float, step_g: float | None) -> Iterator[Pr
     elif not GreenwareCheck.objects.standing().filter(pot=pot).exists():
         yield Problem(_("%(code)s has no greenware check; that one comes first.") % words)
     if not LEAST_G <= grams <= MOST_G:
-        least, most = (mass_text(each, pot.studio) for each in (LEAST_G, MOST_G))
-        message = _("Type a weight between %(least)s and %(most)s.")
-        yield Problem(message % {"least": least, "most": most}, "grams")
+        yield Problem(_no_weight_of_a_pot(pot.studio), "grams")
     elif step_g is None or not LEAST_STEP_G <= step_g <= MOST_STEP_G:
         message = _("Say in which steps the scale shows its weight, such as 1 g or 5 g.")
         yield Problem(message, "step_g")
@@ -139,6 +136,11 @@ def _why_not_drying(pot: Pot, grams: float, step_g: float | None) -> Iterator[Pr
             "fine": _fine_text(RESOLVES * grams),
         }
         yield Problem(message % words, "step_g")
+
+
+def _no_weight_of_a_pot(units: Units) -> str:
+    least, most = (mass_text(each, units) for each in (LEAST_G, MOST_G))
+    return _("Type a weight between %(least)s and %(most)s.") % {"least": least, "most": most}
 
 
 def _fine_text(grams: float) -> str:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from contextlib import suppress
+from functools import partial
 from uuid import UUID
 
 from django import forms
@@ -10,9 +11,8 @@ from django.db.models import QuerySet
 from django.http import HttpRequest
 from django.shortcuts import get_object_or_404
 
-from studio.errors import Refused
 from studio.people.access import person_of
-from studio.people.idempotency import once_for_form
+from studio.people.idempotency import once_or_shown
 from studio.people.models import User
 from studio.ware.models import Pot
 from studio.web.refusals import show_refusal
@@ -44,12 +44,7 @@ def done_once(request: HttpRequest, form: forms.Form, act: Callable[[], object])
             act()
         return {"done": True}
 
-    try:
-        once_for_form(request, written)
-    except Refused as refusal:
-        show_refusal(form, refusal)
-        return False
-    return True
+    return once_or_shown(request, written, partial(show_refusal, form)) is not None
 
 
 def tapped(request: HttpRequest) -> set[UUID]:

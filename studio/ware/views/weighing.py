@@ -9,9 +9,8 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from planning.models import Assignment
-from studio.errors import Refused
 from studio.people.access import STAFF, only, person_of
-from studio.people.idempotency import once_for_form
+from studio.people.idempotency import once_or_shown
 from studio.ware.forms.weighing import WeighBuiltForm, WeighDryingForm
 from studio.ware.models import WeighedAs
 from studio.ware.selectors.drying import drying_pots, on_scale
@@ -28,7 +27,7 @@ from .posting import done_once, seen_pot
 def weigh_built(request: HttpRequest, pk: UUID) -> HttpResponse:
     """About ten pots on the day that they are finished; several in one post."""
     by = person_of(request)
-    seen = Assignment.objects.visible_to(by).select_related("section__studio", "brief")
+    seen = Assignment.objects.visible_to(by).select_related("section__studio")
     assignment = get_object_or_404(seen, pk=pk)
     studio = assignment.section.studio
     pots = wet_pots_of(assignment)
@@ -42,15 +41,10 @@ def weigh_built(request: HttpRequest, pk: UUID) -> HttpResponse:
     def act() -> dict[str, int]:
         return {"pots": len(weigh(rows=form.chosen(), by=by, at=timezone.now()))}
 
-    if request.method == "POST" and form.is_valid():
-        try:
-            done = once_for_form(request, act)
-        except Refused as refusal:
-            form.show(refusal)
-        else:
-            message = _("Kept: %(pots)s.") % {"pots": pots_in_words(done["pots"])}
-            messages.success(request, message)
-            return redirect("weigh_built", pk)
+    if form.is_valid() and (done := once_or_shown(request, act, form.show)):
+        message = _("Kept: %(pots)s.") % {"pots": pots_in_words(done["pots"])}
+        messages.success(request, message)
+        return redirect("weigh_built", pk)
     context = {"assignment": assignment, "form": form, "pots": pots, "weighed": len(weights)}
     return render(request, "ware/weigh_built.html", context)
 

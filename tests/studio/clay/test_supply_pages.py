@@ -5,6 +5,7 @@ from datetime import timedelta
 import pytest
 from django.test import Client
 from django.utils import timezone
+from pytest_django import DjangoAssertNumQueries
 
 from planning.models import Brief
 from studio.clay.models import Batch, Lot, LotKind, Order, Pack
@@ -164,11 +165,11 @@ def test_a_class_is_weighed_in_one_post(cast: School) -> None:
 
 
 def test_the_number_of_queries_doesnt_grow_with_what_is_shown(
-    cast: School, django_assert_max_num_queries: object
+    cast: School, django_assert_max_num_queries: DjangoAssertNumQueries
 ) -> None:
     ten_known(cast, 1.1)
     a_lot(cast)
     client = signed_in(cast.teacher)
     for address in (ORDERS, "/clay-room/allowance/", "/clay-room/reclaim/", "/clay-room/scales/"):
-        with django_assert_max_num_queries(15):  # type: ignore[operator]
+        with django_assert_max_num_queries(15):
             client.get(address)

@@ -2,6 +2,7 @@
 
 from datetime import datetime, timedelta
 from decimal import Decimal
+from typing import Any
 
 import pytest
 from django.core.exceptions import PermissionDenied
@@ -61,6 +62,13 @@ def ten_known(cast: School, share: float) -> Brief:
     return first.brief
 
 
+def taken_over(cast: School, brief: Brief, **changed: Any) -> Brief:
+    """By the teacher, the 10 % that pots of its clay body took."""
+    asked: dict[str, Any] = {"over": Over.BODY, "figure": Figure.MIDDLE, "seen_pct": 10}
+    asked |= {"by": cast.teacher, "today": TODAY}
+    return take_learned_allowance(brief=brief, **(asked | changed))
+
+
 def test_pots_on_the_scale_are_known_by_brief_and_by_body(cast: School) -> None:
     brief = ten_known(cast, 1.1)
     of_brief, of_body = allowance_of(brief, today=TODAY)
@@ -118,14 +126,7 @@ def test_another_studio_learns_nothing_from_it(cast: School) -> None:
 
 def test_a_click_takes_the_figure_over_and_says_where_it_came_from(cast: School) -> None:
     brief = ten_known(cast, 1.1)
-    taken = take_learned_allowance(
-        brief=brief,
-        over=Over.BODY,
-        figure=Figure.MIDDLE,
-        seen_pct=10,
-        by=cast.teacher,
-        today=TODAY,
-    )
+    taken = taken_over(cast, brief)
     assert taken.working_allowance_pct == 10
     assert taken.allowance_range_pct == (10.0, 10.0)
     line = AuditEntry.objects.get(action="working allowance learned")
@@ -146,9 +147,7 @@ def test_classes_and_sent_plans_keep_the_allowance_that_they_had(cast: School) -
     plan = Pot.objects.filter(piece__assignment=assignment).first()
     assert plan is not None
     issue_g = plan.plan.issue_g
-    take_learned_allowance(
-        brief=brief, over=Over.BODY, figure=Figure.UPPER, seen_pct=10, by=cast.teacher, today=TODAY
-    )
+    taken_over(cast, brief, figure=Figure.UPPER)
     assignment.refresh_from_db()
     assert assignment.working_allowance_pct == 20
     assert assignment.allowance_range_pct is None
@@ -172,9 +171,7 @@ def test_classes_and_sent_plans_keep_the_allowance_that_they_had(cast: School) -
 
 def test_the_range_goes_when_the_allowance_is_set_by_hand(cast: School) -> None:
     brief = ten_known(cast, 1.1)
-    taken = take_learned_allowance(
-        brief=brief, over=Over.BODY, figure=Figure.MIDDLE, seen_pct=10, by=cast.teacher, today=TODAY
-    )
+    taken = taken_over(cast, brief)
     same = edit_brief(brief=taken, by=cast.teacher, title="New name", terms=terms_of(taken))
     assert same.allowance_range_pct == (10.0, 10.0)
     terms = terms_of(same) | {"working_allowance_pct": Decimal(25)}
@@ -188,23 +185,9 @@ def test_the_range_goes_when_the_allowance_is_set_by_hand(cast: School) -> None:
 def test_too_few_pots_and_a_figure_that_moved_are_refused(cast: School) -> None:
     brief = ten_known(cast, 1.1)
     with pytest.raises(Refused, match="Fewer than 10 pots are known"):
-        take_learned_allowance(
-            brief=brief,
-            over=Over.BRIEF,
-            figure=Figure.MIDDLE,
-            seen_pct=10,
-            by=cast.teacher,
-            today=TODAY,
-        )
+        taken_over(cast, brief, over=Over.BRIEF)
     with pytest.raises(Conflict, match="the figure changed"):
-        take_learned_allowance(
-            brief=brief,
-            over=Over.BODY,
-            figure=Figure.MIDDLE,
-            seen_pct=14,
-            by=cast.teacher,
-            today=TODAY,
-        )
+        taken_over(cast, brief, seen_pct=14)
     brief.refresh_from_db()
     assert brief.working_allowance_pct == 20
 
@@ -213,11 +196,4 @@ def test_who_sets_briefs_takes_it_over(cast: School) -> None:
     brief = ten_known(cast, 1.1)
     for person in (cast.technician, cast.student, cast.elsewhere.head):
         with pytest.raises(PermissionDenied):
-            take_learned_allowance(
-                brief=brief,
-                over=Over.BODY,
-                figure=Figure.MIDDLE,
-                seen_pct=10,
-                by=person,
-                today=TODAY,
-            )
+            taken_over(cast, brief, by=person)

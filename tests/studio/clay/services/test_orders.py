@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from django.core.exceptions import PermissionDenied
 
+from planning.services.pieces import start_pieces
 from planning.services.plans import approve
 from studio.clay.models import Lot, Order, Pack
 from studio.clay.selectors.supply import BodySupply, supplies
@@ -211,8 +212,6 @@ def test_with_three_plans_of_a_brief_the_next_is_taken_to_be_like_their_middle(
     (assignment,) = given(cast.teacher, cast.section, brief=a_brief(cast.teacher, "A tall pot"))
     third = assignment.pieces.exclude(student__in=[cast.student, cast.classmate]).get().student
     pupil_without = pupil(cast.head, cast.section, "Ivo", "Lund")
-    from planning.services.pieces import start_pieces  # noqa: PLC0415
-
     start_pieces(assignment=assignment, students=[pupil_without], by=cast.teacher, at=NOW)
     plans = [
         approve(plan=send(cast, piece_of(assignment, student)), by=cast.teacher, at=NOW)
