@@ -95,7 +95,7 @@ def program_view(
         curve=curve(start_c, found),
         rows=rows,
         cone=fired.cone or "",
-        next_cone=_next_cone(fired),
+        next_cone=next_cone(fired),
         halfway=fired.cone_position < NEARLY,
         climb_cone=_climb_cone(fired),
         rate=rate_text(fired.rate_c_per_h) if fired.rate_c_per_h else "",
@@ -115,15 +115,11 @@ def fits_of(program: Program, kilns: Iterable[Kiln]) -> list[Fit]:
     return [_fit(kiln, timed, last_c) for kiln in kilns]
 
 
-def after_cone(fired: Firing) -> str | None:
-    """The next hotter cone; None after the last."""
+def next_cone(fired: Firing) -> str:
+    """The next hotter cone; empty after the last, and where it hardly bends."""
     names = cones(fired.cone_type)
     after = names.index(fired.cone) + 1 if fired.cone else 0
-    return names[after] if after < len(names) else None
-
-
-def _next_cone(fired: Firing) -> str:
-    return (after_cone(fired) or "") if fired.cone_position >= HARDLY else ""
+    return names[after] if fired.cone_position >= HARDLY and after < len(names) else ""
 
 
 def _climb_cone(fired: Firing) -> str:
