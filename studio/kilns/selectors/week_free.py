@@ -1,7 +1,7 @@
 """When a kiln could still be lit in a week, beside the firings that are planned."""
 
 from collections.abc import Iterable
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 
 from studio.kilns.models import Program, Slot
 from studio.kilns.weeks.further import free_of
@@ -13,8 +13,7 @@ from studio.room.models import Kiln
 from .programs import cooling_of, timing_of
 from .slots import slots_between
 from .week_asked import DAYS, kilns_in_use, start_of, week_begin
-
-DAY = timedelta(days=1)
+from .week_dates import DAY
 
 
 def free_starts(studio: Studio, monday: date, at: datetime, week: Week) -> tuple[Start, ...]:
