@@ -1,6 +1,7 @@
 """When a kiln could still be lit in a week, beside the firings that are planned."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import date, datetime
 
 from studio.kilns.models import Program, Slot
@@ -44,12 +45,8 @@ def _hours(kiln: Kiln, programs: Iterable[Program]) -> Hours:
 
 def _taken(slot: Slot) -> Start:
     """Until it is seen to be off and unloaded, or is expected to be."""
-    found = start_of(slot, ())
-    return Start(
-        found.id,
-        found.kiln,
-        found.program,
-        found.lit_at,
-        slot.off_at or slot.off_due_at,
-        slot.unloaded_at or slot.unload_due_at,
+    return replace(
+        start_of(slot, ()),
+        off_at=slot.off_at or slot.off_due_at,
+        unload_at=slot.unloaded_at or slot.unload_due_at,
     )
