@@ -49,6 +49,15 @@ def moment(on: date, at: time, zone: ZoneInfo) -> datetime | None:
     )
 
 
+def midnight(on: date, zone: ZoneInfo) -> datetime:
+    """With which a day begins, as UTC.
+
+    >>> f"{midnight(date(2026, 3, 30), ZoneInfo('Europe/Amsterdam')):%d %H:%M}"
+    '29 22:00'
+    """
+    return datetime.combine(on, time(), zone).astimezone(UTC)
+
+
 def after(start: datetime, hours: float) -> datetime:
     """So many hours later, up to the full minute. Counted in UTC."""
     return start.astimezone(UTC) + timedelta(minutes=ceil(round(hours * 60, 6)))

@@ -142,8 +142,7 @@ class Beside(Headless):
             placings = zip(self.blocks, lefts, strict=True)
             return [mark for block, at in placings for mark in placed(block, at, y_mm, each_mm)[0]]
 
-        height_mm = max(_height_mm(block, each_mm) for block in self.blocks)
-        return [Part(height_mm, draw)]
+        return [Part(max(height_mm(block, each_mm) for block in self.blocks), draw)]
 
 
 def placed(block: Block, x_mm: float, y_mm: float, room_mm: float) -> tuple[list[Mark], float]:
@@ -160,7 +159,8 @@ def _all_parts(block: Block, room_mm: float) -> list[Part]:
     return [*([head] if head else []), *block.parts(room_mm)]
 
 
-def _height_mm(block: Block, room_mm: float) -> float:
+def height_mm(block: Block, room_mm: float) -> float:
+    """How high a block is that is not split, without the space after it. Nothing is drawn."""
     return sum(part.height_mm for part in _all_parts(block, room_mm))
 
 

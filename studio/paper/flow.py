@@ -115,9 +115,14 @@ class Flow:
         return [fitted(title, self.room_mm), *subtitle, line], under_mm + 5.0
 
     def _footer(self, number: int, count: int) -> list[Mark]:
-        y_mm, right_mm = self.bottom_mm + FOOT_MM, self.left_mm + self.room_mm
-        said = _("page %(number)d of %(count)d") % {"number": number, "count": count}
-        return [
-            fitted(Words(self.left_mm, y_mm, self.footer, FOOTER_PT), self.room_mm - 40),
-            Words(right_mm, y_mm, said, FOOTER_PT, align=Align.RIGHT),
-        ]
+        return foot(self.page, self.left_mm, self.footer, number, count)
+
+
+def foot(page: Page, margin_mm: float, footer: str, number: int, count: int) -> list[Mark]:
+    """What stands at the lower margin: whose page it is, and which of how many."""
+    y_mm, right_mm = page.height_mm - margin_mm, page.width_mm - margin_mm
+    said = _("page %(number)d of %(count)d") % {"number": number, "count": count}
+    return [
+        fitted(Words(margin_mm, y_mm, footer, FOOTER_PT), right_mm - margin_mm - 40),
+        Words(right_mm, y_mm, said, FOOTER_PT, align=Align.RIGHT),
+    ]

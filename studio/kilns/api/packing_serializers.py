@@ -80,21 +80,16 @@ class PackingRequestSerializer(serializers.Serializer[Any]):
     usable_height_mm = NumberField()
     shelf_thickness_mm = NumberField()
     posts_mm = serializers.ListField(child=NumberField(), max_length=MOST_OF_A_KIND)
-    post_footprints = SpotSerializer(
-        many=True,
-        max_length=MOST_OF_A_KIND,  # type: ignore[call-arg] # of the list
-        default=list,
+    post_footprints: serializers.ListSerializer[Any] = serializers.ListSerializer(
+        child=SpotSerializer(), max_length=MOST_OF_A_KIND, default=list
     )
-    reserved = SpotSerializer(
-        many=True,
-        max_length=MOST_OF_A_KIND,  # type: ignore[call-arg] # of the list
-        default=list,
+    reserved: serializers.ListSerializer[Any] = serializers.ListSerializer(
+        child=SpotSerializer(), max_length=MOST_OF_A_KIND, default=list
     )
     clearance_mm = NumberField(help_text="Between pots, and to posts and reserved places.")
     headroom_mm = NumberField(help_text="Above each pot.")
-    pieces = PackedPieceSerializer(
-        many=True,
-        max_length=MOST_POTS,  # type: ignore[call-arg] # of the list
+    pieces: serializers.ListSerializer[Any] = serializers.ListSerializer(
+        child=PackedPieceSerializer(), max_length=MOST_POTS
     )
 
 

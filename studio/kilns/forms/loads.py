@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy as _
 
 from studio.kilns.cones import cones
 from studio.kilns.models import ConeKind, LogEntry, Placement, Slot, WitnessReading
-from studio.kilns.services.firing import LEAST_C, LEAST_KWH, MOST_C, MOST_KWH, Outcome
+from studio.kilns.services.firing import LEAST_C, LEAST_KWH, MOST_C, MOST_KWH, OUTCOMES, Outcome
 from studio.room.forms.fields import text
 from studio.web.columns import column, label
 
@@ -146,10 +146,10 @@ class UnloadForm(forms.Form):
 
     def _outcome(self, pk: UUID) -> Outcome:
         kind, words = self.cleaned_data[f"kind_{pk}"], self.cleaned_data[f"words_{pk}"]
+        if kind in OUTCOMES:
+            return Outcome(kind, words)
         kind, _underscore, cause = kind.partition("_")
-        if cause and kind != "left":
-            return Outcome(kind, words, cause)
-        return Outcome(self.cleaned_data[f"kind_{pk}"], words)
+        return Outcome(kind, words, cause)
 
 
 def field_of(path: str) -> str:

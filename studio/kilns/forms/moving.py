@@ -1,5 +1,7 @@
 """Where a pot stands on its shelf, as it is measured there: from the left and from the front."""
 
+from typing import cast
+
 from django import forms
 from django.http import QueryDict
 from django.utils.translation import gettext
@@ -10,6 +12,7 @@ from studio.kilns.selectors.moving import Spot
 from studio.people.models import Studio
 from studio.room.models import Kiln
 from studio.web.fields import LengthField, set_units
+from studio.web.forms import offer_choices
 
 
 class MoveForm(forms.Form):
@@ -52,12 +55,12 @@ class MoveForm(forms.Form):
         super().__init__(data, initial=initial)
         self._before = spot
         count = len(load.posts_mm)
-        layers = [(number, layer_name(number, count)) for number in range(count)]
+        layers = [(str(number), layer_name(number, count)) for number in range(count)]
         if count < kiln.shelves:
-            layers.append((count, gettext("A new shelf on top")))
-        self.fields["layer"].choices = layers  # type: ignore[attr-defined]
+            layers.append((str(count), gettext("A new shelf on top")))
+        offer_choices(self, layer=layers)
         for name, most in (("left_mm", kiln.shelf_width_mm), ("front_mm", kiln.shelf_depth_mm)):
-            self.fields[name].at_most = most  # type: ignore[attr-defined]
+            cast("LengthField", self.fields[name]).at_most = most
         set_units(self, studio)
 
     def spot(self) -> Spot:

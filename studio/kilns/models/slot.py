@@ -16,6 +16,9 @@ from .program import Program
 CUT_SHORT = timedelta(hours=1)
 """A controller's program and ours agree better than this (common practice, no source)."""
 
+CHANGED = ("edition", "changed_at")
+"""What `Slot.changed` sets."""
+
 
 class Series(Identified):
     """Slots that come every week: made once, each one editable afterwards."""

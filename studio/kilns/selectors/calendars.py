@@ -14,7 +14,6 @@ from django.utils.translation import gettext as _
 from studio.kilns.calendar_file import Event
 from studio.kilns.models import CalendarAddress, Placement, Slot
 from studio.kilns.models.slot import SlotQuerySet
-from studio.people.access import studio_of
 from studio.people.models import Section, User
 from studio.people.tokens import digest_of
 from studio.web.shown import temperature_text
@@ -40,7 +39,7 @@ class CalendarOf:
 def calendars_of(person: User) -> list[CalendarOf]:
     """The studio's first, then those of the classes that the person teaches. Two queries."""
     rows = CalendarAddress.objects.visible_to(person).select_related("made_by")
-    kept = {each.section_id: each for each in rows.filter(studio=studio_of(person))}
+    kept = {each.section_id: each for each in rows}
     taught = Section.objects.taught_by(person).current()
     return [CalendarOf(each, kept.get(each.pk if each else None)) for each in (None, *taught)]
 

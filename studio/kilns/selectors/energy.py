@@ -29,9 +29,11 @@ def metered(kilns: Iterable[Kiln]) -> dict[UUID, list[float]]:
     found: dict[UUID, list[float]] = {}
     for slot in rows.select_related("kiln", "program").order_by("-off_at"):
         known = found.setdefault(slot.kiln_id, [])
+        if len(known) == LATEST:
+            continue
         segments = heat_segments(slot.program.segments)
         computed = energy_in(slot.kiln, slot.program.start_c, segments, ())
-        if computed is not None and slot.metered_kwh and len(known) < LATEST:
+        if computed is not None and slot.metered_kwh:
             known.append(slot.metered_kwh / computed.likely_kwh)
     return found
 

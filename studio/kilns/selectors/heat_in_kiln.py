@@ -7,18 +7,17 @@ from studio.kilns.heat.reached import in_kiln
 from studio.kilns.models import Slot
 from studio.web.shown import temperature_text
 
-from .program_view import HARDLY, NEARLY, after_cone
+from .program_view import NEARLY, next_cone
 from .programs import firing_of
 
 
 def cone_said(slot: Slot) -> str:
     """To half a cone, and whether it is corrected, by how many firings of this kiln."""
     fired = in_kiln(firing_of(slot.program), slot.kiln.heat_offset_c)
-    after = after_cone(fired)
-    words = {"cone": fired.cone, "next": after}
+    words = {"cone": fired.cone, "next": next_cone(fired)}
     if fired.cone is None:
         said = _("It stays below the coolest cone of the table.")
-    elif after is None or fired.cone_position < HARDLY:
+    elif not words["next"]:
         said = _("By the table it reaches cone %(cone)s.") % words
     elif fired.cone_position < NEARLY:
         said = _("By the table it reaches cone %(cone)s, and cone %(next)s about half.") % words

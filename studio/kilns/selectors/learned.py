@@ -5,12 +5,11 @@ from statistics import median
 from uuid import UUID
 
 from studio.kilns.heat.cooling import Cooling, Reading, fitted_cooling
-from studio.kilns.heat.reached import Firing, firing
 from studio.kilns.heat.witness import Correction, Witness, correction, offset_c
 from studio.kilns.models import LogEntry, Slot, WitnessReading
 from studio.room.models import Kiln
 
-from .programs import ROOM_C, heat_segments
+from .programs import ROOM_C, firing_of
 
 LATEST = 20
 """Firings that count: elements and sensors age."""
@@ -28,10 +27,11 @@ def corrections(kilns: Iterable[Kiln]) -> dict[UUID, Correction]:
             by_slot.setdefault(row.slot_id, []).append(row)
     found: dict[UUID, list[float]] = {}
     for read in by_slot.values():
-        kiln = read[0].slot.kiln_id
-        off_c = slot_offset_c(read[0].slot, read)
-        if off_c is not None and len(found.setdefault(kiln, [])) < LATEST:
-            found[kiln].append(off_c)
+        slot = read[0].slot
+        offsets = found.setdefault(slot.kiln_id, [])
+        off_c = slot_offset_c(slot, read) if len(offsets) < LATEST else None
+        if off_c is not None:
+            offsets.append(off_c)
     told = {kiln: correction(offsets) for kiln, offsets in found.items()}
     return {kiln: each for kiln, each in told.items() if each is not None}
 
@@ -41,7 +41,7 @@ def slot_offset_c(slot: Slot, read: Iterable[WitnessReading]) -> float | None:
     by_kind: dict[str, list[Witness]] = {}
     for each in read:
         by_kind.setdefault(each.kind, []).append(Witness(each.cone, each.bent))
-    offsets = [offset_c(_fired(slot, kind), cones) for kind, cones in by_kind.items()]
+    offsets = [offset_c(firing_of(slot.program, kind), cones) for kind, cones in by_kind.items()]
     known = [each for each in offsets if each is not None]
     return median(known) if known else None
 
@@ -59,7 +59,3 @@ def logged_cooling(kiln: Kiln) -> Cooling:
         if since_h >= 0 and temp_c is not None:
             curves[slot].append((since_h, temp_c))
     return fitted_cooling(curves.values(), ROOM_C)
-
-
-def _fired(slot: Slot, kind: str) -> Firing:
-    return firing(slot.program.start_c, heat_segments(slot.program.segments), kind)

@@ -8,10 +8,11 @@ from uuid import UUID
 from studio.kilns.heat.advice import Falls, Ware, load_cautions
 from studio.kilns.models import Firing, Placement, Slot
 from studio.kilns.wording import caution_sentence
-from studio.people.models import Section
+from studio.people.models import Section, User
 from studio.room.cones import heat_of
 from studio.ware.models import GreenwareCheck
 from studio.ware.selectors import photos_missing
+from studio.ware.selectors.drying import thickest_pots
 
 from .heat_in_kiln import cone_said
 from .loads import PART_FULL, Contents, contents, share_filled, shelf_area_mm2, troubles
@@ -34,6 +35,8 @@ class LoadView:
     """What is wrong with the load as it stands."""
     cautions: list[str]
     """What these pots make of the program."""
+    thickest: list[GreenwareCheck]
+    """Of a bisque that isn't lit: what dries last, as far as the person may weigh it."""
     without_photo: list[Placement]
     waiting: list[tuple[Section, list[Waiting]]]
     cone: str
@@ -46,11 +49,12 @@ class LoadView:
         return sum(len(each) for _section, each in self.waiting)
 
 
-def load_view(slot: Slot, today: date) -> LoadView:
+def load_view(slot: Slot, today: date, person: User) -> LoadView:
     """`waiting` is empty once the kiln is lit."""
     load = contents(slot)
     share = share_filled(slot.kiln, load)
     is_open = slot.lit_at is None and slot.cancelled_at is None
+    dries = is_open and slot.program.firing == Firing.BISQUE
     photos = photos_missing(load.pots) if is_open else {}
     return LoadView(
         layers=drawn_layers(slot.kiln, load),
@@ -60,6 +64,7 @@ def load_view(slot: Slot, today: date) -> LoadView:
         part_full=share < PART_FULL,
         troubles=troubles(slot.kiln, load, slot.studio),
         cautions=ware_cautions(slot, load) if is_open else [],
+        thickest=thickest_pots(load.pots, person) if dries else [],
         without_photo=[each for each in load.placements if each.pot_id in photos],
         waiting=by_class(waiting_for(slot, today)) if is_open else [],
         cone=cone_said(slot),

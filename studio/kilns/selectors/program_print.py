@@ -15,7 +15,7 @@ from studio.kilns.sheets.program import CurvePrint, SegmentPrint
 from studio.kilns.wording import rate_text
 from studio.web.shown import clock_text, hours_text, temperature_text
 
-from .programs import firing_of, heat_segments, timing_of
+from .programs import heat_segments, timing_of
 
 EVERY_C = 250
 STEP_C = 5
@@ -27,7 +27,7 @@ STEPS_H = (1, 2, 3, 4, 6, 8, 12, 24, 48, 96)
 
 def segments_print(slot: Slot) -> list[SegmentPrint]:
     segments = heat_segments(slot.program.segments)
-    spans = firing_of(slot.program).timing.spans
+    spans = timing_of(slot.program).spans
     return [
         SegmentPrint(
             rate=rate_text(each.rate_c_per_h),

@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 from studio.kilns.cones import EDITION, cones
 from studio.kilns.curve import Curve, curve
 from studio.kilns.heat.cooling import cooling_h
-from studio.kilns.heat.program import Segment, Span
+from studio.kilns.heat.program import Segment, Span, Timing
 from studio.kilns.heat.reached import Firing, firing
 from studio.kilns.heat.witness import Correction
 from studio.kilns.hours import starts_that_fit
@@ -20,7 +20,7 @@ from studio.room.models import Kiln
 
 from .energy import energy_in, energy_said, metered
 from .learned import corrections
-from .programs import ROOM_C, heat_segments
+from .programs import ROOM_C, heat_segments, timing_of
 
 NEARLY, HARDLY = 0.75, 0.25
 """A cone is shown to half of one."""
@@ -37,18 +37,24 @@ class SegmentLine:
 
 
 @dataclass(frozen=True)
-class InKiln:
+class Fit:
     """A program in one kiln, on a day without a change of the clocks. `fits`: from when until when
     it may be lit so that it also ends within the kiln's hours.
     """
 
     kiln: Kiln
-    correction: Correction | None
-    """What its witness cones say."""
     too_hot: bool
     cooling_h: float
     unload_h: float
     fits: tuple[tuple[time, time], ...]
+
+
+@dataclass(frozen=True)
+class InKiln(Fit):
+    """With what the kiln's own firings say."""
+
+    correction: Correction | None
+    """What its witness cones say."""
     energy: str
     """What it takes there; empty where power or lining isn't known."""
 
@@ -89,7 +95,7 @@ def program_view(
         curve=curve(start_c, found),
         rows=rows,
         cone=fired.cone or "",
-        next_cone=_next_cone(fired),
+        next_cone=next_cone(fired),
         halfway=fired.cone_position < NEARLY,
         climb_cone=_climb_cone(fired),
         rate=rate_text(fired.rate_c_per_h) if fired.rate_c_per_h else "",
@@ -103,15 +109,17 @@ def view_of(program: Program, kilns: Iterable[Kiln]) -> ProgramView:
     return program_view(program.start_c, program.segments, kilns)
 
 
-def after_cone(fired: Firing) -> str | None:
-    """The next hotter cone; None after the last."""
+def fits_of(program: Program, kilns: Iterable[Kiln]) -> list[Fit]:
+    """In each kiln, without what its own firings say: no query."""
+    timed, last_c = timing_of(program), program.segments[-1]["target_c"]
+    return [_fit(kiln, timed, last_c) for kiln in kilns]
+
+
+def next_cone(fired: Firing) -> str:
+    """The next hotter cone; empty after the last, and where it hardly bends."""
     names = cones(fired.cone_type)
     after = names.index(fired.cone) + 1 if fired.cone else 0
-    return names[after] if after < len(names) else None
-
-
-def _next_cone(fired: Firing) -> str:
-    return (after_cone(fired) or "") if fired.cone_position >= HARDLY else ""
+    return names[after] if fired.cone_position >= HARDLY and after < len(names) else ""
 
 
 def _climb_cone(fired: Firing) -> str:
@@ -126,12 +134,10 @@ def _in_kilns(
         return ()
     known, counted = corrections(kilns), metered(kilns)
     return tuple(
-        _in_kiln(
-            each,
-            fired,
-            segments[-1].target_c,
-            known.get(each.pk),
-            _energy(each, start_c, segments, counted),
+        InKiln(
+            **vars(_fit(each, fired.timing, segments[-1].target_c)),
+            correction=known.get(each.pk),
+            energy=_energy(each, start_c, segments, counted),
         )
         for each in kilns
     )
@@ -144,10 +150,8 @@ def _energy(
     return energy_said(kiln, found) if found else ""
 
 
-def _in_kiln(
-    kiln: Kiln, fired: Firing, last_c: float, known: Correction | None, energy: str
-) -> InKiln:
-    long_h = fired.timing.duration_h
+def _fit(kiln: Kiln, timed: Timing, last_c: float) -> Fit:
+    long_h = timed.duration_h
     cools_h = cooling_h(last_c, kiln.unload_below_c, ROOM_C, kiln.cooling_h)
     fits = starts_that_fit(
         (kiln.start_from, kiln.start_until),
@@ -156,5 +160,5 @@ def _in_kiln(
         PLAIN_DAY,
         PLAIN_ZONE,
     )
-    too_hot = fired.timing.peak_c > kiln.most_c
-    return InKiln(kiln, known, too_hot, cools_h, long_h + cools_h, () if too_hot else fits, energy)
+    too_hot = timed.peak_c > kiln.most_c
+    return Fit(kiln, too_hot, cools_h, long_h + cools_h, () if too_hot else fits)

@@ -1,8 +1,10 @@
 """What a program does, by the pure modules."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from functools import lru_cache
 from typing import Any
 
+from studio.kilns.cones import DEFAULT_TYPE
 from studio.kilns.heat.cooling import cooling_h
 from studio.kilns.heat.program import Segment, Timing, timing
 from studio.kilns.heat.reached import Firing, firing
@@ -11,6 +13,9 @@ from studio.room.models import Kiln
 
 ROOM_C = 20.0
 """What a kiln cools towards. In a room of 25 °C it takes about an hour longer."""
+
+# A studio fires a few programs again and again, and a page asks for each several times.
+_fired = lru_cache(maxsize=64)(firing)
 
 
 def heat_segments(rows: Iterable[Mapping[str, Any]]) -> tuple[Segment, ...]:
@@ -26,9 +31,9 @@ def segment_rows(segments: Sequence[Segment]) -> list[dict[str, float]]:
     ]
 
 
-def firing_of(program: Program) -> Firing:
+def firing_of(program: Program, cone_type: str = DEFAULT_TYPE) -> Firing:
     """Timing, cone and cautions of a program."""
-    return firing(program.start_c, heat_segments(program.segments))
+    return _fired(program.start_c, heat_segments(program.segments), cone_type)
 
 
 def timing_of(program: Program) -> Timing:

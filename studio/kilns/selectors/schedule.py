@@ -1,12 +1,13 @@
 """The kiln schedule of a week as words and outlines, for the print and for its page."""
 
 from collections.abc import Callable, Collection, Iterable, Sequence
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import date, datetime, timedelta
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from django.utils.translation import gettext as _
 
+from studio.kilns.hours import midnight
 from studio.kilns.models import Firing, Slot
 from studio.kilns.sheets.by_class import ClassLine
 from studio.kilns.sheets.firing import FiringPrint
@@ -42,10 +43,7 @@ def monday_of(on: date) -> date:
 
 def slots_of_week(studio: Studio, monday: date) -> list[Slot]:
     """Firings of which something happens in the week: lit, off or unloaded."""
-    start, end = (
-        datetime.combine(day, time(), studio.zone).astimezone(UTC)
-        for day in (monday, monday + timedelta(weeks=1))
-    )
+    start, end = (midnight(day, studio.zone) for day in (monday, monday + timedelta(weeks=1)))
     rows = Slot.objects.standing().filter(studio=studio, starts_at__lt=end, unload_at__gte=start)
     # Unloaded before the week, whatever was planned.
     rows = rows.exclude(unloaded_at__lt=start)
@@ -60,7 +58,7 @@ def week_print(studio: Studio, monday: date, *, printed_on: date, address: Addre
     """Everything of the week; pages for the firings that are lit in it. Four queries."""
     slots = slots_of_week(studio, monday)
     loads = contents_of(slots)
-    start = datetime.combine(monday, time(), studio.zone)
+    start = midnight(monday, studio.zone)
     lit_here = [slot for slot in slots if slot.starts_at >= start]
     pots = [pot for slot in lit_here for pot in loads.get(slot.pk, NOTHING).pots]
     photos = set(photos_missing(pots))

@@ -6,6 +6,7 @@ from datetime import date, datetime, timedelta
 from typing import Any, Self
 from uuid import UUID
 
+from studio.kilns.hours import midnight
 from studio.kilns.models import Firing, Placement, Program, Slot
 from studio.kilns.packing.inputs import Layer
 from studio.kilns.weeks import inputs as asked
@@ -15,7 +16,7 @@ from studio.ware.selectors import ReadyPot, ready_for_bisque, ready_for_glaze
 
 from .loads import contents_of, furniture_of, piece_of, stock_of
 from .waiting import cone_of, wrong_cone
-from .week_dates import WaitingClass, due_moment, glaze_takes, local_midnight, waiting_classes
+from .week_dates import WaitingClass, due_moment, glaze_takes, is_for_bisque, waiting_classes
 
 DAYS = timedelta(days=7)
 
@@ -112,11 +113,11 @@ def week_to_plan(studio: Studio, monday: date, at: datetime, by_hand: ByHand) ->
 
 
 def week_begin(studio: Studio, monday: date) -> datetime:
-    return local_midnight(studio, monday)
+    return midnight(monday, studio.zone)
 
 
 def week_end(studio: Studio, monday: date) -> datetime:
-    return local_midnight(studio, monday + DAYS)
+    return midnight(monday + DAYS, studio.zone)
 
 
 def kilns_in_use(studio: Studio) -> Iterable[Kiln]:
@@ -171,7 +172,7 @@ def _pots(
     day = by_hand.glaze_days.get(waiting.key, waiting.glaze_day)
     if waiting.bisque and (day or waiting.key not in by_hand.glaze_days):
         due -= dates.glaze_takes
-        glaze_day = None if day is None else local_midnight(studio, day)
+        glaze_day = None if day is None else midnight(day, studio.zone)
     for each in waiting.pots:
         name = str(each.pot.pk)
         suits = frozenset(str(pk) for pk, row in programs.items() if _suits(row, each))
@@ -191,5 +192,5 @@ def _pots(
 
 def _suits(program: Program, ready: ReadyPot) -> bool:
     if program.firing == Firing.BISQUE:
-        return ready.cones is None and ready.pot.stage == "bone_dry"
-    return ready.pot.stage == "glazed" and not wrong_cone(program, ready, cone_of(program))
+        return is_for_bisque(ready)
+    return not is_for_bisque(ready) and not wrong_cone(program, ready, cone_of(program))

@@ -4,12 +4,13 @@ bisque before its class glazes, and so early that the glaze firing after it is i
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import date, datetime, timedelta
 from uuid import UUID
 
 from django.db.models import DurationField, ExpressionWrapper, F, Max
 
 from planning.models import Assignment
+from studio.kilns.hours import midnight
 from studio.kilns.models import Firing, Slot
 from studio.people.models import Studio
 from studio.people.selectors import lessons_by_class
@@ -74,12 +75,7 @@ def glaze_takes(studio: Studio) -> timedelta:
 
 def due_moment(studio: Studio, due_on: date) -> datetime:
     """The end of that day on the studio's clock."""
-    return local_midnight(studio, due_on + DAY)
-
-
-def local_midnight(studio: Studio, on: date) -> datetime:
-    """With which the day begins on the studio's clock."""
-    return datetime.combine(on, time(), studio.zone).astimezone(UTC)
+    return midnight(due_on + DAY, studio.zone)
 
 
 def _class(
@@ -96,6 +92,6 @@ def _class(
     days = [
         day
         for day in lessons[assignment.section_id]
-        if day > today and local_midnight(studio, day + DAY) + takes <= due
+        if day > today and midnight(day + DAY, studio.zone) + takes <= due
     ]
     return WaitingClass(assignment, bisque, tuple(pots), max(days) if bisque and days else None)

@@ -1,7 +1,8 @@
 """When a kiln could still be lit in a week, beside the firings that are planned."""
 
 from collections.abc import Iterable
-from datetime import date, datetime, timedelta
+from dataclasses import replace
+from datetime import date, datetime
 
 from studio.kilns.models import Program, Slot
 from studio.kilns.weeks.further import free_of
@@ -13,8 +14,7 @@ from studio.room.models import Kiln
 from .programs import cooling_of, timing_of
 from .slots import slots_between
 from .week_asked import DAYS, kilns_in_use, start_of, week_begin
-
-DAY = timedelta(days=1)
+from .week_dates import DAY
 
 
 def free_starts(studio: Studio, monday: date, at: datetime, week: Week) -> tuple[Start, ...]:
@@ -45,12 +45,8 @@ def _hours(kiln: Kiln, programs: Iterable[Program]) -> Hours:
 
 def _taken(slot: Slot) -> Start:
     """Until it is seen to be off and unloaded, or is expected to be."""
-    found = start_of(slot, ())
-    return Start(
-        found.id,
-        found.kiln,
-        found.program,
-        found.lit_at,
-        slot.off_at or slot.off_due_at,
-        slot.unloaded_at or slot.unload_due_at,
+    return replace(
+        start_of(slot, ()),
+        off_at=slot.off_at or slot.off_due_at,
+        unload_at=slot.unloaded_at or slot.unload_due_at,
     )

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any, NamedTuple
 
+from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 
 from studio.jobs.models import Job
@@ -97,16 +98,15 @@ def key_of(monday: date) -> str:
     return monday.isoformat()
 
 
-def plans_of(studio: Studio, monday: date) -> list[Job]:
+def plans_of(studio: Studio, monday: date) -> QuerySet[Job]:
     """The newest first; kept as long as a job's result is."""
     jobs = Job.objects.filter(studio=studio, kind=KIND, unique_key=key_of(monday))
-    return list(jobs.select_related("studio").order_by("-asked_at", "-pk"))
+    return jobs.select_related("studio").order_by("-asked_at", "-pk")
 
 
 def newest_plan(studio: Studio, monday: date) -> Job | None:
     """The last one that was done."""
-    done = (job for job in plans_of(studio, monday) if job.state == Job.State.DONE)
-    return next(done, None)
+    return plans_of(studio, monday).filter(state=Job.State.DONE).first()
 
 
 def shown_plan(
@@ -114,10 +114,9 @@ def shown_plan(
 ) -> WeekPlan | None:
     """The last plan that was asked for; `opened` are the week's slots that are open now, `loaded`
     what `loaded_pots` tells. Two queries."""
-    jobs = plans_of(studio, monday)
-    if not jobs or jobs[0].state != Job.State.DONE:
-        return WeekPlan(jobs[0]) if jobs else None
-    job = jobs[0]
+    job = plans_of(studio, monday).first()
+    if job is None or job.state != Job.State.DONE:
+        return WeekPlan(job) if job else None
     result = job.result
     named = [pk for each in result["firings"] for pk in each["pots"]]
     named += [each["pot"] for each in result["left_out"]]

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import date, datetime, timedelta
 
 from django.db.models import Q
 
+from studio.kilns.hours import midnight
 from studio.kilns.models import Slot
 from studio.kilns.models.slot import SlotQuerySet
 from studio.people.access import studio_of
@@ -65,8 +66,7 @@ def coming_weeks(person: User, today: date, at: datetime) -> Coming:
     """This week and the next three on the studio's calendar, in a fixed number of queries."""
     zone = studio_of(person).zone
     monday = today - timedelta(days=today.weekday())
-    start = datetime.combine(today, time(), zone).astimezone(UTC)
-    end = datetime.combine(monday + timedelta(weeks=WEEKS), time(), zone).astimezone(UTC)
+    start, end = midnight(today, zone), midnight(monday + timedelta(weeks=WEEKS), zone)
     seen = with_what_counts(Slot.objects.visible_to(person))
     begun = Q(unloaded_at__isnull=True) & (Q(unload_at__gt=at) | Q(lit_at__isnull=False))
     slots = list(seen.standing().filter(starts_at__lt=end).filter(begun | Q(starts_at__gte=start)))

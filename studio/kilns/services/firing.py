@@ -17,6 +17,7 @@ from django.utils.translation import gettext as _
 from planning.models import Piece
 from studio.errors import Conflict, Problem, Refused
 from studio.kilns.models import Firing, LogEntry, Placement, Slot
+from studio.kilns.models.slot import CHANGED
 from studio.kilns.selectors.loads import PART_FULL, Contents, contents, share_filled
 from studio.kilns.selectors.slots import when_text
 from studio.kilns.selectors.waiting import keeps_out
@@ -35,8 +36,6 @@ LEAST_C, MOST_C = -30.0, 1500.0
 LEAST_KWH, MOST_KWH = 1, 5000
 AHEAD = timedelta(minutes=5)
 """Clocks differ by so much."""
-
-CHANGED = ("edition", "changed_at")
 
 OUTCOMES = ("ok", "flaw", "broken", "left_out")
 

@@ -10,6 +10,7 @@ from django.utils.translation import ngettext
 
 from studio.errors import Refused
 from studio.kilns.models import Slot
+from studio.kilns.models.slot import CHANGED
 from studio.people.models import Studio, User
 from studio.people.services.checking import locked_studio
 from studio.room.models import Kiln
@@ -42,8 +43,7 @@ def change_kiln(*, kiln: Kiln, by: User, values: Mapping[str, Any], at: datetime
             slot.kiln = changed
             set_times(slot)
             slot.changed(at)
-        fields = ["ends_at", "unload_at", "edition", "changed_at"]
-        Slot.objects.bulk_update(coming, fields)
+        Slot.objects.bulk_update(coming, ["ends_at", "unload_at", *CHANGED])
     return changed
 
 

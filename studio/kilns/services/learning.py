@@ -11,10 +11,9 @@ from studio.errors import Conflict
 from studio.kilns.selectors.learned import corrections, logged_cooling
 from studio.people.audit import record
 from studio.people.models import User
-from studio.people.services.checking import locked_studio
 from studio.room.models import Kiln
 from studio.room.services.checking import require_staff
-from studio.room.services.kilns import locked_kilns
+from studio.room.services.kilns import locked_kiln
 
 from .kilns import change_kiln
 
@@ -23,7 +22,7 @@ def take_over_heat(*, kiln: Kiln, by: User) -> Kiln:
     """The cone of its firings is computed with what its witness cones say."""
     require_staff(by, kiln.studio)
     with transaction.atomic():
-        kept = _held(kiln)
+        kept = locked_kiln(kiln)
         known = corrections([kept]).get(kept.pk)
         if known is None:
             raise Conflict(_("No witness cones of this kiln say anything yet."))
@@ -35,7 +34,7 @@ def put_back_heat(*, kiln: Kiln, by: User) -> Kiln:
     """The cone is computed from the program alone again."""
     require_staff(by, kiln.studio)
     with transaction.atomic():
-        kept = _held(kiln)
+        kept = locked_kiln(kiln)
         _set_heat(kept, 0.0, 0, by)
     return kept
 
@@ -44,7 +43,7 @@ def take_over_cooling(*, kiln: Kiln, by: User, at: datetime) -> Kiln:
     """It is unloaded by the time constant that its own log shows."""
     require_staff(by, kiln.studio)
     with transaction.atomic():
-        kept = _held(kiln)
+        kept = locked_kiln(kiln)
         known = logged_cooling(kept)
         if not known.firings:
             raise Conflict(_("Too little was read after its shut-offs yet."))
@@ -60,17 +59,10 @@ def put_back_cooling(*, kiln: Kiln, by: User, at: datetime) -> Kiln:
     """The time constant that stood before; nothing where none was taken over."""
     require_staff(by, kiln.studio)
     with transaction.atomic():
-        kept = _held(kiln)
+        kept = locked_kiln(kiln)
         if kept.cooling_before_h is None:
             return kept
         return change_kiln(kiln=kept, by=by, values={"cooling_h": kept.cooling_before_h}, at=at)
-
-
-def _held(kiln: Kiln) -> Kiln:
-    """As it is now, held until the transaction ends: the studio before its kilns."""
-    locked_studio(kiln.studio)
-    locked_kilns(kiln.studio)
-    return Kiln.objects.select_related("studio", "confirms_shut_off").get(pk=kiln.pk)
 
 
 def _set_heat(kiln: Kiln, offset_c: float, firings: int, by: User) -> None:

@@ -18,6 +18,7 @@ from django.utils.translation import gettext as _
 from studio.errors import Conflict, Problem, Refused
 from studio.kilns.furnished import Furnished, Stock, furnished, trimmed
 from studio.kilns.models import Load, Placement, Slot
+from studio.kilns.models.slot import CHANGED
 from studio.kilns.packing.inputs import Furniture, Layer, Piece
 from studio.kilns.refusal import KilnRefused
 from studio.kilns.selectors.loads import (
@@ -260,7 +261,7 @@ def _kept_load(slot: Slot, layers: Sequence[Layer]) -> Load:
 
 def _keep_changed(slot: Slot, at: datetime) -> None:
     slot.changed(at)
-    slot.save(update_fields=["edition", "changed_at"])
+    slot.save(update_fields=CHANGED)
 
 
 def _places(layers: Sequence[Layer]) -> Mapping[UUID, tuple[int, Any]]:

@@ -14,6 +14,7 @@ from django.utils.translation import gettext as _
 from studio.errors import Problem, Refused
 from studio.kilns.hours import after, moment
 from studio.kilns.models import Load, Placement, Program, Series, Slot
+from studio.kilns.models.slot import CHANGED
 from studio.kilns.selectors.programs import cooling_of, timing_of
 from studio.kilns.selectors.slots import obstacles, slots_between
 from studio.people.audit import record
@@ -165,7 +166,7 @@ def cancel_slot(*, slot: Slot, by: User, at: datetime) -> Slot:
             Load.objects.filter(slot=kept).delete()
             kept.cancelled_at = at
             kept.changed(at)
-            kept.save(update_fields=["cancelled_at", "edition", "changed_at"])
+            kept.save(update_fields=["cancelled_at", *CHANGED])
             _record(kept, by, "slot cancelled", _told(kept) | waiting, {})
     return kept
 

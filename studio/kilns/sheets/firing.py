@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 
 from studio.paper.blocks import Block, Paragraph
 from studio.paper.codes import qr
-from studio.paper.flow import FOOTER_PT, Flow
+from studio.paper.flow import Flow, foot
 from studio.paper.pages import Align, Face, Mark, Page, Sheet, Stroke, Words
 from studio.paper.text import fitted
 
@@ -106,7 +106,8 @@ def firing_sheets(firing: FiringPrint, page: Page, footer: str) -> list[Sheet]:
         flow = Flow(page, title=title, footer=footer, margin_mm=MARGIN_MM)
         flow.add(*chosen.rest)
         after = flow.sheets(before=1)
-    return [Sheet((*chosen.marks, *_footer(page, footer, 1 + len(after)))), *after]
+    below = foot(page, MARGIN_MM, footer, 1, 1 + len(after))
+    return [Sheet((*chosen.marks, *below)), *after]
 
 
 @dataclass(frozen=True)
@@ -270,13 +271,3 @@ class _Layout:
 
     def _maps(self, scale: int, room_mm: float) -> list[Block]:
         return load_maps(self.firing.load, scale, room_mm, self.set.text_pt - 0.5)
-
-
-def _footer(page: Page, footer: str, count: int) -> list[Mark]:
-    left_mm, right_mm = MARGIN_MM, page.width_mm - MARGIN_MM
-    y_mm = page.height_mm - MARGIN_MM
-    said = _("page %(number)d of %(count)d") % {"number": 1, "count": count}
-    return [
-        fitted(Words(left_mm, y_mm, footer, FOOTER_PT), right_mm - left_mm - 40),
-        Words(right_mm, y_mm, said, FOOTER_PT, align=Align.RIGHT),
-    ]

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from django.utils.translation import gettext as _
+from reportlab.lib.units import mm
 
 from studio.paper.blocks import Drawing
 from studio.paper.pages import Align, Face, Mark, Stroke, Words
@@ -16,7 +17,7 @@ HOUR_MM, DEGREES_MM = 11.0, 14.0
 """Where the planned hour and the program's temperature end, from the left."""
 COLUMNS_MM = (13.0, 13.5, 11.5)
 """Read at, °C read, initials; the remark has what is left."""
-GREY, PT_A_MM = 0.5, 72 / 25.4
+GREY = 0.5
 
 
 @dataclass(frozen=True)
@@ -105,7 +106,7 @@ def _head(x_mm: float, y_mm: float, edges: Sequence[float], room_mm: float) -> l
 
 def _line(row: Row, x_mm: float, y_mm: float, high_mm: float, edges: Sequence[float]) -> list[Mark]:
     under_mm = y_mm + high_mm
-    base_mm = y_mm + (high_mm + CAPITAL * TEXT_PT / PT_A_MM) / 2
+    base_mm = y_mm + (high_mm + CAPITAL * TEXT_PT / mm) / 2
     if isinstance(row, str):
         return [Words(x_mm, base_mm, row, HEAD_PT, Face.BOLD)]
     marks: list[Mark] = [

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from studio.paper.blocks import Block, placed
+from studio.paper.blocks import Block, height_mm, placed
 from studio.paper.pages import Mark
 
 
@@ -18,9 +18,4 @@ def stacked(blocks: Iterable[Block], x_mm: float, y_mm: float, room_mm: float) -
 
 def stack_mm(blocks: Iterable[Block], room_mm: float) -> float:
     """How high they are, with the space after each. Nothing is drawn."""
-    return sum(_high_mm(block, room_mm) + block.after_mm for block in blocks)
-
-
-def _high_mm(block: Block, room_mm: float) -> float:
-    head = block.head(room_mm)
-    return (head.height_mm if head else 0.0) + sum(part.height_mm for part in block.parts(room_mm))
+    return sum(height_mm(block, room_mm) + block.after_mm for block in blocks)

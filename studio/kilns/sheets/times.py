@@ -5,7 +5,7 @@ that it was done.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from studio.paper.blocks import Drawing, Paragraph, placed
+from studio.paper.blocks import Drawing, Paragraph, height_mm, placed
 from studio.paper.pages import Face, Mark, Stroke, Words
 from studio.paper.text import fitted
 
@@ -38,7 +38,7 @@ def times_strip(steps: Sequence[Step], room_mm: float, text_pt: float) -> Drawin
         yield Paragraph(step.who, text_pt)
 
     words_mm = max(
-        sum(part.height_mm for each in said(step) for part in each.parts(wide_mm))
+        sum(height_mm(each, wide_mm) for each in said(step))
         for step, wide_mm in zip(steps, rooms, strict=True)
     )
     high_mm = words_mm + LINE_MM

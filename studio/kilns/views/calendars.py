@@ -23,6 +23,8 @@ from studio.kilns.services.calendars import end_calendar_address, make_calendar_
 from studio.people.access import STAFF, only, person_of, studio_of
 from studio.people.models import Section, User
 
+from .loads import uuid_of
+
 PRIVATE = {
     "Cache-Control": "no-store, private",
     "Referrer-Policy": "no-referrer",
@@ -85,8 +87,4 @@ def _section(by: User, asked: str) -> Section | None:
     """The class that is named; the whole studio where none is."""
     if not asked:
         return None
-    try:
-        pk = UUID(asked)
-    except ValueError:
-        raise Http404 from None
-    return get_object_or_404(Section.objects.taught_by(by), pk=pk)
+    return get_object_or_404(Section.objects.taught_by(by), pk=uuid_of(asked))

@@ -39,7 +39,7 @@ from studio.people.access import STAFF, only, person_of
 from studio.people.idempotency import once_for_form
 from studio.web.refusals import show_refusal
 
-from .loads import slot_of
+from .loads import slot_of, uuid_of
 
 
 @only(*STAFF)
@@ -88,10 +88,9 @@ def firing_witness(request: HttpRequest, pk: UUID) -> HttpResponse:
     """How a witness cone stands, or one that was a mistake is taken out."""
     slot, by = slot_of(request, pk), person_of(request)
     if wrong := request.POST.get("take_out"):
-        try:
-            reading = UUID(wrong)
-        except ValueError:
-            raise Http404 from None
+        reading = uuid_of(wrong)
+        if reading is None:
+            raise Http404
         take_out_witness(slot=slot, reading=reading, by=by)
         messages.success(request, _("It is taken out."))
         return redirect("firing_log", slot.pk)

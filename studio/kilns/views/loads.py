@@ -28,7 +28,6 @@ from studio.kilns.services.loads import (
 from studio.people.access import STAFF, only, person_of
 from studio.people.idempotency import once_for_form
 from studio.ware.models import Pot
-from studio.ware.selectors.drying import thickest_pots
 from studio.web.refusals import show_refusal
 
 
@@ -44,7 +43,7 @@ def load_fill(request: HttpRequest, pk: UUID) -> HttpResponse:
     """Whatever waits and fits; with `section` only that class's."""
     slot = slot_of(request, pk)
     waiting = waiting_for(slot, timezone.localdate())
-    if section := _uuid(request.POST.get("section", "")):
+    if section := uuid_of(request.POST.get("section", "")):
         waiting = of_section(waiting, section)
     pots = [each.pot for each in may_fill(slot, waiting)]
     return _placed(request, slot, pots)
@@ -132,16 +131,8 @@ def slot_of(request: HttpRequest, pk: UUID) -> Slot:
 
 def _page(request: HttpRequest, slot: Slot, form: LightForm) -> HttpResponse:
     today = timezone.localdate()
-    view = load_view(slot, today)
-    weighed = slot.lit_at is None and slot.program.firing == "bisque"
-    standing = [each.pot for each in view.placements] if weighed else []
-    context = {
-        "slot": slot,
-        "view": view,
-        "thickest": thickest_pots(standing, person_of(request)) if standing else [],
-        "form": form,
-        "today": today,
-    }
+    view = load_view(slot, today, person_of(request))
+    context = {"slot": slot, "view": view, "form": form, "today": today}
     return render(request, "kilns/load.html", context)
 
 
@@ -165,12 +156,13 @@ def _placed(request: HttpRequest, slot: Slot, pots: Sequence[Pot]) -> HttpRespon
 
 def _chosen(request: HttpRequest, slot: Slot) -> list[Pot]:
     """The pots that are ticked, of the slot's studio: the kiln is shared by its classes."""
-    ids = [found for each in request.POST.getlist("pots") if (found := _uuid(each))]
+    ids = [found for each in request.POST.getlist("pots") if (found := uuid_of(each))]
     pots = Pot.objects.filter(studio=slot.studio_id, pk__in=ids)
     return list(pots.select_related("piece__assignment", "plan"))
 
 
-def _uuid(text: str) -> UUID | None:
+def uuid_of(text: str) -> UUID | None:
+    """What a form's field names; None for what is no id at all."""
     try:
         return UUID(text)
     except ValueError:

@@ -60,13 +60,10 @@ def _held(request: HttpRequest, pk: UUID, pot: UUID) -> tuple[Slot, Contents, Pl
     slot = slot_of(request, pk)
     if slot.lit_at is not None or slot.cancelled_at is not None:
         raise Conflict(_("Nothing moves in this load: its kiln is lit, or it is cancelled."))
+    # One that nobody has is not found; one that was taken out is told so.
+    kept = get_object_or_404(Pot, studio=slot.studio, pk=pot)
     load = contents(slot)
-    try:
-        return slot, load, row_of(load, pot)
-    except Conflict:
-        # One that was taken out is told so; one that nobody has is not found.
-        get_object_or_404(Pot, studio=slot.studio, pk=pot)
-        raise
+    return slot, load, row_of(load, kept.pk)
 
 
 def _form(request: HttpRequest, slot: Slot, load: Contents, row: Placement) -> MoveForm:

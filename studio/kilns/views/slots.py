@@ -16,7 +16,7 @@ from django.views.decorators.http import require_POST, require_safe
 from studio.errors import Refused
 from studio.kilns.forms.slots import MoveSlotForm, NewSlotForm, new_initial
 from studio.kilns.models import Program, Slot
-from studio.kilns.selectors.program_view import view_of
+from studio.kilns.selectors.program_view import fits_of, view_of
 from studio.kilns.selectors.slots import obstacles, slots_between
 from studio.kilns.selectors.weeks import lines_of, with_what_counts
 from studio.kilns.services.slots import (
@@ -56,7 +56,7 @@ def slot_new(request: HttpRequest) -> HttpResponse:
     context = {
         "form": form,
         "kilns": kilns,
-        "programs": [(row, view_of(row, kilns)) for row in programs],
+        "programs": [(row, view_of(row, ()), fits_of(row, kilns)) for row in programs],
     }
     return render(request, "kilns/slot_new.html", context)
 

@@ -71,7 +71,7 @@ def edit_kiln(*, kiln: Kiln, by: User, values: Mapping[str, Any]) -> Kiln:
     """Other measures or hours; whatever is left out stays as it is."""
     require_staff(by, kiln.studio)
     with transaction.atomic():
-        kept = _locked(kiln)
+        kept = locked_kiln(kiln)
         before = _shown(kept)
         posts = _checked_posts(values["posts"]) if "posts" in values else None
         others = list(values["not_together_with"]) if "not_together_with" in values else None
@@ -103,7 +103,8 @@ def locked_kilns(studio: Studio) -> list[Kiln]:
     return list(kilns.order_by("pk"))
 
 
-def _locked(kiln: Kiln) -> Kiln:
+def locked_kiln(kiln: Kiln) -> Kiln:
+    """As it is now, held until the transaction ends: the studio before its kilns."""
     locked_studio(kiln.studio)
     locked_kilns(kiln.studio)
     return Kiln.objects.select_related("studio", "confirms_shut_off").get(pk=kiln.pk)
@@ -175,7 +176,7 @@ def _write(kiln: Kiln, posts: list[PostSet] | None, others: list[Kiln] | None) -
 def _set_retired(kiln: Kiln, by: User, *, retired: bool) -> Kiln:
     require_staff(by, kiln.studio)
     with transaction.atomic():
-        kept = _locked(kiln)
+        kept = locked_kiln(kiln)
         if kept.retired != retired:
             kept.retired = retired
             kept.save(update_fields=["retired"])

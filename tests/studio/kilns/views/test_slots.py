@@ -4,11 +4,14 @@ from datetime import date, time, timedelta
 from typing import Any
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
-from studio.kilns.models import Slot
+from studio.kilns.models import Program, Slot
 from studio.kilns.services.kilns import change_kiln
+from studio.kilns.services.programs import EDITABLE, add_program
 from studio.people.services import add_closure
 from studio.room.models import Kiln
 from tests.cast import School, signed_in, today_there
@@ -49,6 +52,22 @@ def test_a_firing_is_planned_and_the_kiln_s_own_person_confirms_it(cast: School)
     assert "Tall kiln: Slow school bisque, cone 06" in page
     assert "Joost B. confirms it." in page
     assert Slot.objects.get().confirms_shut_off == cast.technician
+
+
+def test_more_programs_take_no_more_queries(cast: School) -> None:
+    a_kiln(cast.technician)
+    client = signed_in(cast.teacher)
+
+    def queries() -> int:
+        with CaptureQueriesContext(connection) as found:
+            client.get(reverse("slot_new"))
+        return len(found)
+
+    first = queries()
+    for each in Program.objects.all():
+        values = {name: getattr(each, name) for name in EDITABLE} | {"name": f"{each} again"}
+        add_program(studio=cast.studio, by=cast.technician, program=values)
+    assert queries() == first
 
 
 def test_a_second_tap_plans_nothing_twice_and_says_the_same(cast: School) -> None:
