@@ -21,6 +21,9 @@ MAY_LACK = 1.05
 """A crowd that comes to rest with so much more lacking than before is still gone on with: else it
 stays where no single change helps."""
 
+PATIENCE = 12
+"""A crowd that was stirred so often for nothing is tired: it begins again."""
+
 A_ROUND = 20_000
 """A round costs as much as looking at so many pairs even where nothing can be stirred."""
 
@@ -83,6 +86,11 @@ class Search:
     @property
     def ware(self) -> Ware:
         return self.stirring.ware
+
+    @property
+    def tired(self) -> NDArray[np.bool_]:
+        """Which crowds (s,) are."""
+        return np.asarray(self.idle > PATIENCE)
 
     def begin(self, rows: NDArray[np.bool_], who: Places, at: Floats) -> None:
         """Some crowds begin again."""
