@@ -2,8 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 
-from studio.kilns.packing.soundness import refuse_troubles as refuse_load
-from studio.kilns.packing.tolerances import MOST_PIECES
+from studio.kilns.packing.soundness import kiln_troubles, piece_troubles
 from studio.kilns.refusal import KilnRefused, Trouble
 
 from .inputs import Start, Week
@@ -15,14 +14,9 @@ MOST_STARTS = 400
 
 def refuse_troubles(week: Week) -> None:
     """Raises KilnRefused, at paths such as `starts.2.kiln`."""
-    problems = [*_too_many(week), *_twice(week), *_start_troubles(week)]
+    problems = [*_too_many(week), *_twice(week), *_start_troubles(week)] or list(_measures(week))
     if problems:
         raise KilnRefused(problems)
-    pieces = [each.piece for each in week.pots]
-    for kiln in week.kilns:
-        refuse_load(kiln.furniture, ())
-        for first in range(0, len(pieces), MOST_PIECES):
-            refuse_load(kiln.furniture, pieces[first : first + MOST_PIECES])
 
 
 def _too_many(week: Week) -> Iterator[Trouble]:
@@ -50,6 +44,12 @@ def _same(path: str, names: Iterable[str]) -> Iterator[Trouble]:
         if name in seen:
             yield Trouble(path, "same_id", {"id": name})
         seen.add(name)
+
+
+def _measures(week: Week) -> Iterator[Trouble]:
+    for kiln in week.kilns:
+        yield from kiln_troubles(kiln.furniture)
+    yield from piece_troubles([each.piece for each in week.pots])
 
 
 def _start_troubles(week: Week) -> Iterator[Trouble]:
