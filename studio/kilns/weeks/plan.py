@@ -6,11 +6,11 @@ from dataclasses import replace
 from .answer import Answer
 from .inputs import Week
 from .loads import dealt
-from .model import Choice, Limits, Model
+from .model import Choice, Model
 from .repair import lighter, repaired
 from .soundness import refuse_troubles
-from .table import Bounds, Plan, Table
-from .trials import WHOLE
+from .table import Plan, Table
+from .trials import WHOLE, Fill
 
 ROUNDS, FEWEST_ROUNDS = 6, 2
 SOLVED_FLOWS = 6_000
@@ -52,7 +52,9 @@ def plan_week(
         each_load(table.packer.packs)
         fullest = table.bounding({k: v.best for k, v in table.fills.items()})
         calibrated = fullest.solved().bounds
-    return table.answer(best, Bounds(choice.bounds, calibrated, rigorous.bounds))
+    return table.answer(
+        best, usual=choice.bounds, calibrated=calibrated, area_height=rigorous.bounds
+    )
 
 
 def _gone_over(table: Table, model: Model, choice: Choice) -> Iterator[Plan]:
@@ -83,7 +85,7 @@ def _more_daring(table: Table, plan: Plan) -> Iterator[Plan]:
     yield lighter(plan, table)
 
 
-def _less(limits: Sequence[Limits], short: Mapping[int, float], table: Table) -> list[Limits]:
+def _less(limits: Sequence[Fill], short: Mapping[int, float], table: Table) -> list[Fill]:
     """Less room in the starts that were asked too much of; half as much less in those of the same
     kiln and program, to which the same pots would go else."""
     share = dict.fromkeys(range(len(limits)), 1.0)
