@@ -12,7 +12,7 @@ from .crowd import Crowd, Ware, stood
 from .inputs import Piece
 from .shapes import Floats
 from .squeeze import squeezed
-from .stirring import Stirring, Way
+from .stirring import Change, Stirring
 
 SIDE_BY_SIDE = 16
 """Crowds at once: many enough that arrays pay, few enough to stop soon after one has succeeded."""
@@ -41,7 +41,7 @@ class Search:
     shelf: Shelfful
     more: Sequence[Piece]
     dice: np.random.Generator
-    ways: Sequence[Way]
+    changes: Sequence[Change]
     kept: Set[str] = frozenset()
     spare: int = 0
     pairs: int = 0
@@ -65,7 +65,7 @@ class Search:
         self.areas = np.append([room.piece_area_mm2(each) for each in pots], 0.0)
         kept = np.array([*(each.id in self.kept for each in pots), False])
         half_mm = (room.furniture.shelf.width_mm / 2, room.furniture.shelf.depth_mm / 2)
-        self.stirring = Stirring(ware, self.areas, kept, half_mm, self.dice, self.ways)
+        self.stirring = Stirring(ware, self.areas, kept, half_mm, self.dice, self.changes)
         who, at = self.placed(laid)
         self.who = np.tile(who, (SIDE_BY_SIDE, 1))
         self.at = np.tile(at, (SIDE_BY_SIDE, 1, 1))
