@@ -44,6 +44,11 @@ class Start:
     closed: bool = False
     layers: tuple[Layer, ...] = ()
 
+    @property
+    def standing(self) -> tuple[str, ...]:
+        """Ids of the pots in its layers."""
+        return tuple(each.id for layer in self.layers for each in layer.placements)
+
 
 @dataclass(frozen=True)
 class Pot:

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator
 from studio.kilns.packing.soundness import kiln_troubles, piece_troubles
 from studio.kilns.refusal import KilnRefused, Trouble
 
-from .inputs import Start, Week
+from .inputs import Week
 
 MOST_POTS = 1000
 MOST_STARTS = 400
@@ -32,10 +32,7 @@ def _twice(week: Week) -> Iterator[Trouble]:
     yield from _same("kilns", (each.id for each in week.kilns))
     yield from _same("starts", (each.id for each in week.starts))
     yield from _same("pots", (each.id for each in week.pots))
-    standing = [
-        place.id for start in week.starts for layer in start.layers for place in layer.placements
-    ]
-    yield from _same("starts", standing)
+    yield from _same("starts", (name for start in week.starts for name in start.standing))
 
 
 def _same(path: str, names: Iterable[str]) -> Iterator[Trouble]:
@@ -62,11 +59,6 @@ def _start_troubles(week: Week) -> Iterator[Trouble]:
             yield Trouble(f"starts.{n}.lit_at", "firing_order")
         if start.unload_at > week.until:
             yield Trouble("until", "until_too_early")
-        yield from _strangers(f"starts.{n}.layers", start, pots)
-
-
-def _strangers(path: str, start: Start, pots: set[str]) -> Iterator[Trouble]:
-    for layer in start.layers:
-        for place in layer.placements:
-            if place.id not in pots:
-                yield Trouble(path, "unknown_piece", {"id": place.id})
+        for name in start.standing:
+            if name not in pots:
+                yield Trouble(f"starts.{n}.layers", "unknown_piece", {"id": name})

@@ -40,10 +40,7 @@ class Table:
     def laid(cls, week: Week, each_load: Callable[[int], None]) -> "Table":
         insides = {kiln.id: Inside(kiln) for kiln in week.kilns}
         pieces = {each.id: each.piece for each in week.pots}
-        standing = [
-            [pieces[each.id] for layer in start.layers for each in layer.placements]
-            for start in week.starts
-        ]
+        standing = [[pieces[name] for name in start.standing] for start in week.starts]
         units = units_of(week, insides)
         units.sort(key=lambda each: (not each.must_go, -each.late_when_left(week.until)))
         fills = {

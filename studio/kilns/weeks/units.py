@@ -47,13 +47,9 @@ class Unit:
         return sum(each.glaze_day is not None and each.glaze_day <= until for each in self.pots)
 
 
-def standing_in(start: Start) -> set[str]:
-    return {each.id for layer in start.layers for each in layer.placements}
-
-
 def units_of(week: Week, insides: Mapping[str, Inside]) -> list[Unit]:
     """All pots that stand in no start yet, in the order in which they are given."""
-    standing = {name for start in week.starts for name in standing_in(start)}
+    standing = {name for start in week.starts for name in start.standing}
     waiting = [each for each in week.pots if each.id not in standing]
     return [_unit(tuple(pots), week, insides) for pots in _joined(waiting, standing)]
 
