@@ -85,11 +85,10 @@ def with_new_top(
     if len(layers) >= stock.shelves:
         return None
     left = _left(stock, (each.post_mm for each in layers[:-1]))
-    need = _need(layers[-1], tall, furniture) - SAME_MM
-    fits = [height for height, sets in left if sets > 0 and height >= need]
-    if not fits:
+    post_mm = _lowest_post_mm(left, _need(layers[-1], tall, furniture))
+    if post_mm is None:
         return None
-    return (*layers[:-1], replace(layers[-1], post_mm=min(fits)), Layer(None, ()))
+    return (*layers[:-1], replace(layers[-1], post_mm=post_mm), Layer(None, ()))
 
 
 def stack_mm(furniture: Furniture, layers: Sequence[Layer], tall: dict[str, float]) -> float:
@@ -146,13 +145,18 @@ def _posted(
     posted = list(order)
     free = [place for place, stays in enumerate(fixed) if not stays]
     for place in sorted(free, key=lambda n: -_need(order[n], tall, furniture)):
-        need = _need(order[place], tall, furniture) - SAME_MM
-        fits = [height for height, sets in left.items() if sets > 0 and height >= need]
-        if not fits:
+        post_mm = _lowest_post_mm(left.items(), _need(order[place], tall, furniture))
+        if post_mm is None:
             return None
-        left[min(fits)] -= 1
-        posted[place] = replace(order[place], post_mm=min(fits))
+        left[post_mm] -= 1
+        posted[place] = replace(order[place], post_mm=post_mm)
     return posted
+
+
+def _lowest_post_mm(left: Iterable[tuple[float, int]], need_mm: float) -> float | None:
+    """Of posts of which some are left, the lowest that give so much room."""
+    fits = (height for height, sets in left if sets > 0 and height >= need_mm - SAME_MM)
+    return min(fits, default=None)
 
 
 def _left(stock: Stock, used: Iterable[float | None]) -> list[tuple[float, int]]:

@@ -1,4 +1,5 @@
-"""Prints how well ideas are counted, cones foretold and weeks of kilns planned.
+"""Prints how well ideas are counted, sheets taken apart, cones foretold, kilns filled and weeks of
+them planned.
 
 Run: make study (some minutes).
 """

@@ -21,8 +21,6 @@ from studio.kilns.packing.inputs import Furniture, Outline, Piece, Shelf, Spot
 from studio.kilns.packing.load import Load, place_into
 from studio.kilns.packing.room import Room
 from studio.kilns.packing.tolerances import CONTACT_MM
-
-# Radius of the least circle around n equal ones ÷ theirs: see the test of the loads.
 from tests.studio.kilns.packing.kilns import EQUAL_CIRCLES
 
 SHELVES = (

@@ -21,6 +21,7 @@ THICK_MM = 12.0
 THIN_C_PER_H, THICK_C_PER_H, THICKEST_C_PER_H = 100.0, 60.0, 30.0
 """100 °C/h to 600 °C for thin ware, at most 50 °C/h to 90 °C for thicker: sitawong.com."""
 SLOWER_PER_MM = 2.5
+"""°C/h less for each mm over 12: 30 °C/h from 24 mm on (common practice, no source)."""
 QUARTZ_C = 573.0
 """Quartz inversion: ceramicartsnetwork.org, Techno File."""
 QUARTZ_C_PER_H = 50.0

@@ -90,11 +90,11 @@ def energy(
     """
     times_s, temps_c = _corners(start_c, segments)
     wall_j, wall_w = _into_wall(wall, times_s, temps_c)
-    load_j = load.mass_kg * load.heat_capacity_j_per_kg_k * (temps_c - start_c)
+    heated = load.mass_kg * load.heat_capacity_j_per_kg_k
+    load_j = heated * (temps_c - start_c)
     drawn = np.diff(wall_j + load_j).clip(min=0.0)
     total_kwh = float(drawn.sum()) / J_PER_KWH
     load_kwh = float(np.diff(load_j).clip(min=0.0).sum()) / J_PER_KWH
-    heated = load.mass_kg * load.heat_capacity_j_per_kg_k
     # At the top of each climb, where it asks for most.
     needed_kw = [
         (heated * each.rate_c_per_h / SECONDS + wall_w[2 * n + 1]) / 1000

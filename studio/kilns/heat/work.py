@@ -35,7 +35,7 @@ class Bent:
 
 def heat_work(start_c: float, segments: Sequence[Segment], cone_type: str = DEFAULT_TYPE) -> Array:
     """ln ∫exp(-E/RT)dt by cone, t in hours: after each ramp and after each hold, in rows."""
-    e = np.array([each.e_j_per_mol for each in bendings(cone_type)])
+    e, _ = _constants(cone_type)
     rows = []
     for low_c, segment in legs(start_c, segments):
         rows.append(_along(e, low_c, segment))
@@ -47,7 +47,7 @@ def bent(start_c: float, segments: Sequence[Segment], cone_type: str = DEFAULT_T
     """Of a program that `timing` takes and that rises. A cone that went down stays down, so the
     best of all moments counts.
     """
-    e = np.array([each.e_j_per_mol for each in bendings(cone_type)])
+    e, _ = _constants(cone_type)
     tops_c = np.repeat([each.target_c for each in segments], 2)
     tops_c = np.maximum(np.maximum.accumulate(tops_c), NO_WORK_BELOW_C)[:, np.newaxis]
     works = heat_work(start_c, segments, cone_type)
@@ -74,14 +74,17 @@ def end_points_c(cone_type: str, rates_c_per_h: Array) -> Array:
         found[..., n] = np.interp(wanted[..., n], known, [*points.values()])
         nearest[..., n] = np.clip(wanted[..., n], known[0], known[-1])
     beyond = wanted != nearest
-    bending = bendings(cone_type)
-    e, ln_constant = (
-        np.broadcast_to([getattr(each, name) for each in bending], wanted.shape)[beyond]
-        for name in ("e_j_per_mol", "ln_constant")
-    )
+    e, ln_constant = (np.broadcast_to(each, wanted.shape)[beyond] for each in _constants(cone_type))
     here, there = (ramp_end_c(e, ln_constant + each[beyond]) for each in (nearest, wanted))
     found[beyond] += there - here
     return found
+
+
+def _constants(cone_type: str) -> tuple[Array, Array]:
+    """E in J/mol and the constant's ln, by cone."""
+    found = [(each.e_j_per_mol, each.ln_constant) for each in bendings(cone_type)]
+    e, ln_constant = np.array(found).T
+    return e, ln_constant
 
 
 def _along(e: Array, low_c: float, segment: Segment) -> Array:

@@ -18,13 +18,12 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import linprog
 
-from .shapes import Body, Edge, Floats, turned
+from .shapes import Body, Edge, Floats, circle, turned
 from .tolerances import CONTACT_MM, DIRECTIONS, NEAR_MM, SAME_MM
 
 Places = NDArray[np.intp]
 
-_ANGLES = np.arange(DIRECTIONS) * (2 * np.pi / DIRECTIONS)
-UNITS: Floats = np.stack((np.cos(_ANGLES), np.sin(_ANGLES)), axis=-1)
+UNITS = circle(DIRECTIONS)
 _BULGE = 1 / np.cos(np.pi / DIRECTIONS)
 _NEWTON_STEPS = 4
 _STRIDE = 2
@@ -50,19 +49,16 @@ class Fit:
     spare_mm: float
 
 
-def support(body: Body, turn_deg: float) -> Floats:
-    """How far an outline at a turn reaches in each of `UNITS` (d,)."""
+def support(body: Body, turn_deg: float, units: Floats = UNITS) -> Floats:
+    """How far an outline at a turn reaches in each of the directions (d,)."""
     if body.radius_mm is not None:
-        return np.full(DIRECTIONS, body.radius_mm)
-    return np.asarray((turned(body.points, turn_deg) @ UNITS.T).max(axis=0))
+        return np.full(len(units), body.radius_mm)
+    return np.asarray((turned(body.points, turn_deg) @ units.T).max(axis=0))
 
 
 def fit(body: Body, turn_deg: float, edge: Edge) -> Fit | None:
     """How an outline at a turn fits a shelf; None when it is too wide for it."""
-    if body.radius_mm is not None:
-        limits = edge.distances - body.radius_mm
-    else:
-        limits = edge.distances - (turned(body.points, turn_deg) @ edge.normals.T).max(axis=0)
+    limits = edge.distances - support(body, turn_deg, edge.normals)
     middle = _middle(limits, edge)
     spare = float((limits - edge.normals @ middle).min())
     if spare < -SAME_MM:

@@ -6,14 +6,15 @@ neighbour; an empty place holds no pot.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from .attempt import Laid
-from .contact import UNITS, Fit, Obstacles, Places, border, fit, room
+from .contact import UNITS, Fit, Obstacles, Places, border, fit, room, support
 from .inputs import Piece
-from .shapes import Edge, Floats, body
+from .shapes import Edge, Floats, body, circle
 from .tolerances import CONTACT_MM, DIRECTIONS, SAME_MM
 
 Rows = NDArray[np.intp]
@@ -23,8 +24,8 @@ TABLE = 720
 misses a corner 100 mm away by 0.001 mm."""
 
 _PER_DIRECTION = TABLE // DIRECTIONS
-_TABLE_ANGLES = np.arange(TABLE) * (2 * np.pi / TABLE)
-_TABLE_UNITS = np.stack((np.cos(_TABLE_ANGLES), np.sin(_TABLE_ANGLES)), axis=-1)
+_PER_RADIAN = TABLE / (2 * np.pi)
+_TABLE_UNITS = circle(TABLE)
 
 ASIDE = 9
 """Pots of which none is more than twice as long as deep are parted by a direction within so many
@@ -47,56 +48,71 @@ A_LOOK = 1500
 """Looking at all starts once costs as much as so many pairs, however few pots there are."""
 
 
-@dataclass(eq=False)
+@dataclass(frozen=True, eq=False)
 class Ware:
     """Pots that may be moved and turned, as tables; number `nothing` is no pot, the numbers after
-    it are what may not move.
-
-    `fits` is how each piece stands alone at some turn. `table` (twice `TABLE` for each) is how far
-    a pot reaches, unturned, in every direction, `reach` the most of it, `arms_mm` what a turn of
-    one radian is worth as a move (infinite where turning changes nothing), `margin` what is kept
-    from the shelf's edge, and nearer the middle than `safe_mm` a pot is on the shelf.
-    """
+    it are what may not move. `fits` is how each piece stands alone at some turn."""
 
     edge: Edge
     pieces: Sequence[Piece]
     fits: Sequence[Fit]
     fixed: Obstacles
     clearance_mm: float
-    nothing: int = field(init=False)
-    radii: Floats = field(init=False)
-    reach: Floats = field(init=False)
-    arms_mm: Floats = field(init=False)
-    table: Floats = field(init=False)
-    rough: NDArray[np.float32] = field(init=False)
-    margin: Floats = field(init=False)
-    safe_mm: Floats = field(init=False)
 
-    def __post_init__(self) -> None:
-        self.nothing = len(self.pieces)
-        bodies = [body(each) for each in self.pieces]
-        radii = [np.nan if each.radius_mm is None else each.radius_mm for each in bodies]
-        self.radii = np.concatenate((radii, [NO_POT_MM], self.fixed.radii))
-        reaches = [(each.points @ _TABLE_UNITS.T).max(axis=0) for each in bodies]
-        for n, radius in enumerate(radii):
-            if not np.isnan(radius):
-                reaches[n] = np.full(TABLE, radius)
+    @property
+    def nothing(self) -> int:
+        return len(self.pieces)
+
+    @cached_property
+    def radii(self) -> Floats:
+        """By number, nan where not round."""
+        own = [np.nan if each.radius_mm is None else each.radius_mm for each in self.fits]
+        return np.concatenate((own, [NO_POT_MM], self.fixed.radii))
+
+    @cached_property
+    def _reaches(self) -> Floats:
+        """How far each reaches, unturned, in every direction of the table."""
+        own = [support(body(each), 0.0, _TABLE_UNITS) for each in self.pieces]
         between = np.arange(TABLE) / _PER_DIRECTION
         fixed = [
             np.interp(between, np.arange(DIRECTIONS + 1), np.append(each, each[0]))
             for each in self.fixed.supports
         ]
-        table = np.array([*reaches, np.full(TABLE, NO_POT_MM), *fixed])
-        self.reach = table.max(axis=1) * (1 + 2 / DIRECTIONS**2)
-        self.arms_mm = np.where(np.isnan(self.radii), self.reach * ARM, np.inf)
-        # Twice round, so that neighbouring directions lie beside each other.
-        self.table = np.hstack((table, table)).ravel()
-        self.rough = self.table.astype(np.float32)
+        return np.array([*own, np.full(TABLE, NO_POT_MM), *fixed])
+
+    @cached_property
+    def table(self) -> Floats:
+        """Those of all, one after the other, each twice round: neighbouring directions lie beside
+        each other."""
+        return np.hstack((self._reaches, self._reaches)).ravel()
+
+    @cached_property
+    def rough(self) -> NDArray[np.float32]:
+        return self.table.astype(np.float32)
+
+    @cached_property
+    def reach(self) -> Floats:
+        """The most of it; a corner between two directions reaches a little farther than in them."""
+        return np.asarray(self._reaches.max(axis=1) * (1 + 2 / DIRECTIONS**2))
+
+    @cached_property
+    def arms_mm(self) -> Floats:
+        """What a turn of one radian is worth as a move; infinite where it changes nothing."""
+        return np.where(np.isnan(self.radii), self.reach * ARM, np.inf)
+
+    @cached_property
+    def margin(self) -> Floats:
+        """What is kept from the shelf's edge."""
         spare = np.array([min(CONTACT_MM, max(each.spare_mm, 0.0)) for each in self.fits])
-        on_circle = ~np.isnan(radii) & (self.edge.radius_mm is not None)
-        margin = spare * np.where(on_circle | (not self.edge.curved), 1, 2)
-        self.margin = np.concatenate((margin, np.zeros(1 + len(fixed))))
-        self.safe_mm = self.edge.distances.min() - self.margin - self.reach
+        on_circle = ~np.isnan(self.radii[: self.nothing]) & (self.edge.radius_mm is not None)
+        # Where tangents stand for a curve, `fit` keeps as much once more.
+        own = spare * np.where(on_circle | (not self.edge.curved), 1, 2)
+        return np.concatenate((own, np.zeros(1 + len(self.fixed.centres))))
+
+    @cached_property
+    def safe_mm(self) -> Floats:
+        """Nearer the middle than this a pot is on the shelf."""
+        return np.asarray(self.edge.distances.min() - self.margin - self.reach)
 
 
 @dataclass(eq=False)
@@ -155,38 +171,38 @@ class Crowd:
     def _reach(self, who: Places, turn: Floats, direction: Floats) -> tuple[Floats, Floats]:
         """How far pots reach in a direction (in steps of the table), and how much farther by a
         radian."""
-        along = (direction - turn * (TABLE / (2 * np.pi))) % TABLE
+        along = (direction - turn * _PER_RADIAN) % TABLE
         before = along.astype(np.intp)
         share = along - before
         before += who * (2 * TABLE)
         low = self.ware.table.take(before)
         more = self.ware.table.take(before + 1) - low
-        return low + share * more, more * (TABLE / (2 * np.pi))
+        return low + share * more, more * _PER_RADIAN
 
     def _from_edge(self, at: Floats, turn: Floats, rows: Rows) -> tuple[Floats, Floats]:
         """Overlap over the shelf's edge; the slope of the turn is not yet divided by its arm."""
         ware, slopes = self.ware, np.zeros_like(at)
         edge = ware.edge
-        row, pot = np.nonzero(np.hypot(at[..., 0], at[..., 1]) > self.ware.safe_mm[self.who[rows]])
+        row, pot = np.nonzero(np.hypot(at[..., 0], at[..., 1]) > ware.safe_mm[self.who[rows]])
         place, theta, who = at[row, pot], turn[row, pot], self.who[rows[row], pot]
         sides, row_of = len(edge.normals), who[:, np.newaxis] * (2 * TABLE)
         step = TABLE // sides
         if edge.curved:
             toward = np.rint(np.arctan2(place[:, 1], place[:, 0]) * (sides / (2 * np.pi)))
             side = toward.astype(np.intp)[:, np.newaxis]
-            base = np.rint(-theta * (TABLE / (2 * np.pi))).astype(np.intp)[:, np.newaxis]
+            base = np.rint(-theta * _PER_RADIAN).astype(np.intp)[:, np.newaxis]
             for around in (_COARSE, _FINE):
                 near = (side + around) % sides
                 left = edge.distances[near] - ware.table.take(row_of + (near * step + base) % TABLE)
-                left -= place[:, :1] * edge.normals[near, 0] + place[:, 1:2] * edge.normals[near, 1]
+                left -= _along(place, edge.normals[near])
                 side = near[np.arange(len(near)), left.argmin(axis=1)][:, np.newaxis]
         else:
             side = np.broadcast_to(np.arange(sides), (len(place), sides))
         reach, more = self._reach(
             who[:, np.newaxis], theta[:, np.newaxis], side.astype(float) * step
         )
-        left = edge.distances[side] - self.ware.margin[who][:, np.newaxis] - reach
-        left -= place[:, :1] * edge.normals[side, 0] + place[:, 1:2] * edge.normals[side, 1]
+        left = edge.distances[side] - ware.margin[who][:, np.newaxis] - reach
+        left -= _along(place, edge.normals[side])
         outside = np.minimum(left, 0.0)
         slopes[row, pot, 0] = -(outside * edge.normals[side, 0]).sum(axis=1)
         slopes[row, pot, 1] = -(outside * edge.normals[side, 1]).sum(axis=1)
@@ -198,12 +214,11 @@ class Crowd:
     ) -> tuple[Rows, Places, Floats, Floats, Floats]:
         """The starts and pairs that lack some of their gap, how much (m,), ≤ 0, the directions
         that part them (m, 2), and what turning either by a radian gains (m, 2)."""
-        ware, count, pairs = self.ware, at.shape[1], len(self._first)
+        count, pairs, still = at.shape[1], len(self._first), self.ware.fixed.centres
         self.pairs += A_LOOK + len(at) * pairs
-        still = len(ware.fixed.centres)
-        x, y = np.empty((2, len(at), count + still))
-        x[:, :count], x[:, count:] = at[..., 0], ware.fixed.centres[:, 0]
-        y[:, :count], y[:, count:] = at[..., 1], ware.fixed.centres[:, 1]
+        x, y = np.empty((2, len(at), self._all.shape[1]))
+        x[:, :count], x[:, count:] = at[..., 0], still[:, 0]
+        y[:, :count], y[:, count:] = at[..., 1], still[:, 1]
         x = x.take(self._first, axis=1) - x.take(self._second, axis=1)
         y = y.take(self._first, axis=1) - y.take(self._second, axis=1)
         near = np.flatnonzero(x * x + y * y < self._squares.take(rows, axis=0))
@@ -215,35 +230,44 @@ class Crowd:
         lacks = distance - self._reaches.take(kind)
         pushes, twists = away / distance[:, np.newaxis], np.zeros_like(away)
         other = np.flatnonzero(~self._round.take(kind))
-        if not len(other):
-            return row, pair, lacks, pushes, twists
-        row_of, pair_of, apart = row.take(other), pair.take(other), away.take(other, axis=0)
-        first, second = self._first.take(pair_of), self._second.take(pair_of)
-        everyone = rows.take(row_of) * (count + still)
+        if len(other):
+            lacks[other], pushes[other], twists[other] = self._outlines_lack(
+                row.take(other), pair.take(other), away.take(other, axis=0), turn, rows
+            )
+        return row, pair, lacks, pushes, twists
+
+    def _outlines_lack(
+        self, row: Rows, pair: Places, away: Floats, turn: Floats, rows: Rows
+    ) -> tuple[Floats, Floats, Floats]:
+        """The same of pairs that aren't both round, so far from each other (m, 2)."""
+        ware, width = self.ware, self._all.shape[1]
+        first, second = self._first.take(pair), self._second.take(pair)
+        everyone = rows.take(row) * width
         one, two = self._all.take(everyone + first), self._all.take(everyone + second)
-        turns = np.zeros((len(at), count + still))
-        turns[:, :count] = turn
-        turn_one = turns.take(row_of * (count + still) + first)
-        turn_two = turns.take(row_of * (count + still) + second)
-        toward = np.arctan2(apart[:, 1], apart[:, 0]) * (DIRECTIONS / (2 * np.pi))
+        turns = np.zeros((len(turn), width))
+        turns[:, : turn.shape[1]] = turn
+        turn_one, turn_two = turns.take(row * width + first), turns.take(row * width + second)
+        toward = np.arctan2(away[:, 1], away[:, 0]) * (DIRECTIONS / (2 * np.pi))
         base = (np.rint(toward).astype(np.intp) - ASIDE) % DIRECTIONS
-        gap = _TWICE_X.take(base[:, np.newaxis] + _WINDOW)
-        gap *= apart[:, :1].astype(np.float32)
-        gap += _TWICE_Y.take(base[:, np.newaxis] + _WINDOW) * apart[:, 1:].astype(np.float32)
-        begin = base * _PER_DIRECTION
-        steps = TABLE / (2 * np.pi)
+        window = base[:, np.newaxis] + _WINDOW
+        gap = _TWICE_X.take(window) * away[:, :1].astype(np.float32)
+        gap += _TWICE_Y.take(window) * away[:, 1:].astype(np.float32)
         for who, theta, facing in ((one, turn_one, TABLE // 2), (two, turn_two, 0)):
-            seen = (begin + facing - np.rint(theta * steps).astype(np.intp)) % TABLE
-            seen += who * (2 * TABLE)
+            turned = np.rint(theta * _PER_RADIAN).astype(np.intp)
+            seen = (base * _PER_DIRECTION + facing - turned) % TABLE + who * (2 * TABLE)
             gap -= ware.rough.take(seen[:, np.newaxis] + _WINDOW * _PER_DIRECTION)
         best = (base + gap.argmax(axis=1)) % DIRECTIONS
-        reach_one, more_one = self._reach(one, turn_one, best * float(_PER_DIRECTION) + TABLE // 2)
-        reach_two, more_two = self._reach(two, turn_two, best * float(_PER_DIRECTION))
-        short = (apart * UNITS[best]).sum(axis=1) - reach_one - reach_two
-        lacks[other] = np.minimum(short - ware.clearance_mm - CONTACT_MM, 0.0)
-        pushes[other] = UNITS[best]
-        twists[other, 0], twists[other, 1] = more_one, more_two
-        return row, pair, lacks, pushes, twists
+        along = best * float(_PER_DIRECTION)
+        reach_one, more_one = self._reach(one, turn_one, along + TABLE // 2)
+        reach_two, more_two = self._reach(two, turn_two, along)
+        short = (away * UNITS[best]).sum(axis=1) - reach_one - reach_two
+        lacks = np.minimum(short - ware.clearance_mm - CONTACT_MM, 0.0)
+        return lacks, UNITS[best], np.stack((more_one, more_two), axis=-1)
+
+
+def _along(place: Floats, normals: Floats) -> Floats:
+    """How far places (m, 2) lie in the direction of each of their normals (m, k, 2)."""
+    return np.asarray(place[:, :1] * normals[..., 0] + place[:, 1:2] * normals[..., 1])
 
 
 def stood(ware: Ware, who: Places, at: Floats) -> list[Laid] | None:

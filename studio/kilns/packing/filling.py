@@ -19,9 +19,6 @@ from .tolerances import TOO_FULL
 LEAST_GAIN, MOST_GAIN = 0.001, 0.04
 """Of the shelf: how much more a crowd covers than the best filling so far."""
 
-PATIENCE = 12
-"""A crowd that was stirred so often for nothing begins again from the best filling."""
-
 SPARE = 4
 """So many more pots at most come onto a shelf than were laid there at first."""
 
@@ -53,7 +50,7 @@ def _filled(search: Search, allowed: int) -> None:
     while search.pairs < allowed:
         least = covered + LEAST_GAIN * whole
         area = search.areas[search.who].sum(axis=1)
-        anew = (area < least) | (search.idle > PATIENCE)
+        anew = (area < least) | search.tired
         search.begin(anew, who, at)
         most = np.where(anew, 0.0, area).clip(min=covered + MOST_GAIN * whole)
         found = search.stirred(least, most.clip(max=TOO_FULL * whole - fixed))

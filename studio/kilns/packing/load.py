@@ -93,7 +93,7 @@ def place_into(
     room = Room(furniture)
     standing = {each.id for layer in layers for each in layer.placements}
     waiting = [each for each in pieces if each.id not in standing]
-    hopeless = {each.id: reason for each in waiting if (reason := _hopeless(room, each))}
+    hopeless = {each.id: reason for each in waiting if (reason := why_hopeless(room, each))}
     hopeful = [each for each in waiting if each.id not in hopeless]
     begun = Attempt.begun(room, pieces, layers)
     best = _best(begun, hopeful, tries, fullest)
@@ -128,8 +128,8 @@ def fewest_layers(room: Room, pieces: Sequence[Piece]) -> int:
     return max(by_area, wide)
 
 
-def _hopeless(room: Room, piece: Piece) -> Reason | None:
-    """Why a pot would not even stand in the empty kiln."""
+def why_hopeless(room: Room, piece: Piece) -> Reason | None:
+    """Why a pot would not even stand in the empty kiln; None where it would."""
     if stack(room.furniture, (), (piece.height_mm + room.furniture.headroom_mm,)) is None:
         return "taller_than_kiln"
     return None if room.fits(piece) else "wider_than_shelf"

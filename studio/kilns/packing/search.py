@@ -12,7 +12,7 @@ from .crowd import Crowd, Ware, stood
 from .inputs import Piece
 from .shapes import Floats
 from .squeeze import squeezed
-from .stirring import Stirring, Way
+from .stirring import Change, Stirring
 
 SIDE_BY_SIDE = 16
 """Crowds at once: many enough that arrays pay, few enough to stop soon after one has succeeded."""
@@ -20,6 +20,9 @@ SIDE_BY_SIDE = 16
 MAY_LACK = 1.05
 """A crowd that comes to rest with so much more lacking than before is still gone on with: else it
 stays where no single change helps."""
+
+PATIENCE = 12
+"""A crowd that was stirred so often for nothing is tired: it begins again."""
 
 A_ROUND = 20_000
 """A round costs as much as looking at so many pairs even where nothing can be stirred."""
@@ -38,7 +41,7 @@ class Search:
     shelf: Shelfful
     more: Sequence[Piece]
     dice: np.random.Generator
-    ways: Sequence[Way]
+    changes: Sequence[Change]
     kept: Set[str] = frozenset()
     spare: int = 0
     pairs: int = 0
@@ -62,7 +65,7 @@ class Search:
         self.areas = np.append([room.piece_area_mm2(each) for each in pots], 0.0)
         kept = np.array([*(each.id in self.kept for each in pots), False])
         half_mm = (room.furniture.shelf.width_mm / 2, room.furniture.shelf.depth_mm / 2)
-        self.stirring = Stirring(ware, self.areas, kept, half_mm, self.dice, self.ways)
+        self.stirring = Stirring(ware, self.areas, kept, half_mm, self.dice, self.changes)
         who, at = self.placed(laid)
         self.who = np.tile(who, (SIDE_BY_SIDE, 1))
         self.at = np.tile(at, (SIDE_BY_SIDE, 1, 1))
@@ -83,6 +86,11 @@ class Search:
     @property
     def ware(self) -> Ware:
         return self.stirring.ware
+
+    @property
+    def tired(self) -> NDArray[np.bool_]:
+        """Which crowds (s,) are."""
+        return np.asarray(self.idle > PATIENCE)
 
     def begin(self, rows: NDArray[np.bool_], who: Places, at: Floats) -> None:
         """Some crowds begin again."""

@@ -56,10 +56,11 @@ def _unit(outline: Outline, depth_ratio: float) -> Floats:
             return _rounded_square(outline.corner_ratio)
         case "traced":
             return _hull(outline.points)
-    return _circle(OUTLINE_POINTS)
+    return circle(OUTLINE_POINTS)
 
 
-def _circle(count: int) -> Floats:
+def circle(count: int) -> Floats:
+    """Points (count, 2) evenly around the unit circle, the first on the x axis."""
     angle = np.arange(count) * (2 * np.pi / count)
     return np.stack((np.cos(angle), np.sin(angle)), axis=-1)
 
@@ -124,11 +125,11 @@ def edge(shelf: Shelf) -> Edge:
     half_x, half_y = shelf.width_mm / 2, shelf.depth_mm / 2
     match shelf.shape:
         case "rectangle":
-            normals = _circle(4).round()
+            normals = circle(4).round()
             return Edge(normals, np.abs(normals) @ (half_x, half_y), False, None)
         case "octagon":
-            return Edge(_circle(8), np.full(8, half_x), False, None)
-    normals = _circle(SHELF_FACES)
+            return Edge(circle(8), np.full(8, half_x), False, None)
+    normals = circle(SHELF_FACES)
     distances = np.hypot(half_x * normals[:, 0], half_y * normals[:, 1])
     return Edge(normals, distances, True, half_x if half_x == half_y else None)
 
@@ -148,6 +149,6 @@ def shelf_points(shelf: Shelf) -> tuple[tuple[float, float], ...]:
                 [[1, -c], [1, c], [c, 1], [-c, 1], [-1, c], [-1, -c], [-c, -1], [c, -1]]
             )
         case _:
-            points = _circle(SHELF_FACES)
+            points = circle(SHELF_FACES)
     placed = points * (shelf.width_mm / 2, shelf.depth_mm / 2)
     return tuple((float(x), float(y)) for x, y in placed)

@@ -24,13 +24,16 @@ def refuse_troubles(
     furniture: Furniture, pieces: Sequence[Piece], layers: Sequence[Layer] = ()
 ) -> None:
     """Raises KilnRefused with all that is wrong, at paths such as `pieces.3.front_mm`."""
-    problems = [*_kiln_troubles(furniture), *_pieces_troubles(pieces)]
+    problems = list(kiln_troubles(furniture))
+    if len(pieces) > MOST_PIECES:
+        problems.append(Trouble("pieces", "too_many_pieces", {"most": MOST_PIECES}))
+    problems += piece_troubles(pieces)
     problems += _layer_troubles(pieces, layers)
     if problems:
         raise KilnRefused(problems)
 
 
-def _kiln_troubles(kiln: Furniture) -> Iterator[Trouble]:
+def kiln_troubles(kiln: Furniture) -> Iterator[Trouble]:
     yield from _shelf_troubles(kiln.shelf)
     yield from _length("usable_height_mm", kiln.usable_height_mm)
     yield from _length("shelf_thickness_mm", kiln.shelf_thickness_mm)
@@ -56,9 +59,7 @@ def _spot_troubles(path: str, spot: Spot) -> Iterator[Trouble]:
     yield from _length(path + "diameter_mm", spot.diameter_mm)
 
 
-def _pieces_troubles(pieces: Sequence[Piece]) -> Iterator[Trouble]:
-    if len(pieces) > MOST_PIECES:
-        yield Trouble("pieces", "too_many_pieces", {"most": MOST_PIECES})
+def piece_troubles(pieces: Sequence[Piece]) -> Iterator[Trouble]:
     seen: set[str] = set()
     for n, piece in enumerate(pieces):
         if piece.id in seen:

@@ -12,7 +12,7 @@ from .tolerances import CONTACT_MM
 
 MOST_ROUNDS = 60
 REMEMBERED = 6
-LEAST_DROP, MOST_CUTS, SHORTER = 1e-4, 1, 0.3
+LEAST_DROP, SHORTER = 1e-4, 0.3
 MAY_RISE = 1.2
 """Overlap has edges, where a step downhill may go up a little: one that rises by more than a fifth
 isn't taken. Shorter and shorter ones till none rises take longer and end no lower."""
@@ -29,7 +29,7 @@ Overlap = Callable[[Floats, Rows], tuple[Floats, Floats]]
 
 @dataclass(frozen=True, eq=False)
 class Settled:
-    """Where descent ended: places (s, n, 2), what all gaps together lack in mm (s,) (the root of
+    """Where descent ended: places (s, n, 3), what all gaps together lack in mm (s,) (the root of
     their squares' sum), and the start that lacks nothing."""
 
     at: Floats
@@ -38,7 +38,7 @@ class Settled:
 
 
 def squeezed(crowd: Crowd, starts: Floats) -> Settled:
-    """The places (s, n, 2) near each start with the least overlap; stops at the first start that
+    """The places (s, n, 3) near each start with the least overlap; stops at the first start that
     comes to none."""
     at, energy = _settled(crowd.overlap, starts)
     best = int(energy.argmin())
@@ -78,19 +78,16 @@ def _settled(overlap: Overlap, starts: Floats) -> tuple[Floats, Floats]:
 
 
 def _stepped(overlap: Overlap, rows: Rows, now: State, past: Sequence[State]) -> State:
-    """All starts one step on, each as far as it gains; those that gain nowhere stay."""
+    """All starts one step on, a shorter one where that gains too little; those that would rise too
+    far stay."""
     at, energy, slopes = now
     way = _downhill(slopes, past)
     drop = _dots(way, slopes)
-    step = np.ones(len(at))
     moved = at + way
     after_energy, after = overlap(moved, rows)
-    for _ in range(MOST_CUTS):
-        short = np.flatnonzero(after_energy > energy + LEAST_DROP * step * drop)
-        if not len(short):
-            return moved, after_energy, after
-        step[short] *= SHORTER
-        moved[short] = at[short] + step[short, np.newaxis, np.newaxis] * way[short]
+    short = np.flatnonzero(after_energy > energy + LEAST_DROP * drop)
+    if len(short):
+        moved[short] = at[short] + SHORTER * way[short]
         after_energy[short], after[short] = overlap(moved[short], rows[short])
     stay = after_energy > energy * MAY_RISE
     moved[stay], after_energy[stay], after[stay] = at[stay], energy[stay], slopes[stay]

@@ -15,9 +15,6 @@ from .tolerances import TOO_FULL
 HOPELESS = 0.10
 """Who still lacks so much of its width from the first starts won't fit after more."""
 
-PATIENCE = 12
-"""A crowd that was stirred so often for nothing begins again, all pots anywhere."""
-
 PAIRS_A_POT = 300_000
 """Effort for one pot on one shelf, for each pot there: few pots are soon tried out."""
 
@@ -48,21 +45,21 @@ def squeeze_in(attempt: Attempt, left_out: Sequence[Piece], tries: int) -> None:
 def _hopeful(attempt: Attempt, shelf: Shelfful, piece: Piece) -> bool:
     area = shelf.area_mm2 + attempt.room.piece_area_mm2(piece)
     full = area > TOO_FULL * attempt.room.area_mm2
-    return bool(shelf.laid) and not full and attempt.may_take(shelf, piece)
+    return bool(shelf.laid) and not full and attempt.high_enough(shelf, piece)
 
 
 def _squeezed(search: Search, piece: Piece, allowed: int) -> list[Laid] | None:
     """All of them as they may be laid, with so many pairs looked at or a few more."""
-    begun = _begun(search)
-    found = search.settled(*begun, np.arange(SIDE_BY_SIDE))
+    who, at = _begun(search)
+    found = search.settled(who, at, np.arange(SIDE_BY_SIDE))
     least, most = 0.0, np.full(SIDE_BY_SIDE, np.inf)
     allowed = min(allowed, PAIRS_A_POT * search.size)
     width_mm = search.attempt.room.widest_inside_mm(piece)
     while found is None and search.pairs <= allowed:
         if search.lacks_mm.min() > HOPELESS * width_mm:
             break
-        tired = search.idle > PATIENCE
-        search.begin(tired, begun[0][tired], _scattered(search, begun[0])[tired])
+        tired, anywhere = search.tired, _scattered(search, who)
+        search.begin(tired, who[tired], anywhere[tired])
         found = search.stirred(least, most)
     return found
 

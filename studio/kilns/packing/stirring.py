@@ -1,5 +1,5 @@
 """Crowds of pots on one shelf are stirred: one or two pots of each set down elsewhere, changed
-over, turned, or given for others. Of some random ways the one that overlaps least is taken."""
+over, turned, or given for others. Of some random changes the one that overlaps least is taken."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -13,14 +13,14 @@ from .crowd import Crowd, Ware
 from .shapes import Floats
 
 DRAWN, LOOKED_AT = 150, 8
-"""Ways drawn for each crowd, and how many of those that are allowed are looked at."""
+"""Changes drawn for each crowd, and how many of those that are allowed are looked at."""
 
 A, B, ONE, OTHER, NOTHING = range(5)
 ANYWHERE = 2
-"""Codes of a `Way`."""
+"""Codes of a `Change`."""
 
 
-class Way(NamedTuple):
+class Change(NamedTuple):
     """What stands in a first and a second place afterwards, and where: the pots that did (A, B),
     one or two others, or nothing; and how often it is drawn."""
 
@@ -31,16 +31,15 @@ class Way(NamedTuple):
     weight: int
 
 
-TURN = Way(A, A, B, B, 3)
-SAME_POTS = (TURN, Way(A, ANYWHERE, B, B, 2), Way(A, B, B, A, 2))
+SAME_POTS = (Change(A, A, B, B, 3), Change(A, ANYWHERE, B, B, 2), Change(A, B, B, A, 2))
 """One turned, one set down elsewhere, two changed over."""
 
 OTHER_POTS = (
-    Way(ONE, A, B, B, 3),
-    Way(ONE, ANYWHERE, B, B, 3),
-    Way(ONE, A, OTHER, B, 2),
-    Way(NOTHING, A, ONE, B, 1),
-    Way(ONE, ANYWHERE, OTHER, B, 1),
+    Change(ONE, A, B, B, 3),
+    Change(ONE, ANYWHERE, B, B, 3),
+    Change(ONE, A, OTHER, B, 2),
+    Change(NOTHING, A, ONE, B, 1),
+    Change(ONE, ANYWHERE, OTHER, B, 1),
 )
 """One for one, in its place or elsewhere; two for two; one for two; two for one."""
 
@@ -57,14 +56,14 @@ class Stirring:
     kept: NDArray[np.bool_]
     half_mm: tuple[float, float]
     dice: np.random.Generator
-    ways: Sequence[Way]
+    changes: Sequence[Change]
     pairs: int = 0
     _table: Places = field(init=False)
     _weights: Floats = field(init=False)
 
     def __post_init__(self) -> None:
-        self._table = np.array([way[:4] for way in self.ways], dtype=np.intp)
-        weights = np.array([way.weight for way in self.ways], dtype=float)
+        self._table = np.array([each[:4] for each in self.changes], dtype=np.intp)
+        weights = np.array([each.weight for each in self.changes], dtype=float)
         self._weights = weights / weights.sum()
 
     def anywhere(self, *shape: int) -> Floats:
@@ -85,9 +84,9 @@ class Stirring:
     def stirred(
         self, who: Places, at: Floats, least: float, most: Floats
     ) -> tuple[Places, Floats, Places]:
-        """Crowds (s, n) at their places (s, n, 3), each stirred in one way after which its pots
+        """Crowds (s, n) at their places (s, n, 3), each stirred by one change after which its pots
         cover `least` at least and `most` (s,) at most; and the crowds for which there was one."""
-        pots, places, slots, allowed = self._drawn(who, at)
+        slots, pots, places, allowed = self._drawn(who, at)
         rows = np.arange(len(who))[:, np.newaxis]
         after = self.areas[who].sum(axis=1)[:, np.newaxis]
         after = after - self.areas[who[rows, slots[0]]] - self.areas[who[rows, slots[1]]]
@@ -99,8 +98,8 @@ class Stirring:
         tried, tried_at = who[row], at[row]
         every = np.arange(len(row))
         for n in (0, 1):
-            tried[every, slots[n][row, which]] = pots[n][row, which]
-            tried_at[every, slots[n][row, which]] = places[n][row, which]
+            tried[every, slots[n, row, which]] = pots[n, row, which]
+            tried_at[every, slots[n, row, which]] = places[n, row, which]
         energy = np.full(chosen.shape, np.inf)
         if len(row):
             crowd = Crowd(self.ware, tried)
@@ -113,38 +112,39 @@ class Stirring:
         index = index[taken, best[taken]]
         return tried[index], tried_at[index], taken
 
-    def _drawn(
-        self, who: Places, at: Floats
-    ) -> tuple[
-        tuple[Places, Places], tuple[Floats, Floats], tuple[Places, Places], NDArray[np.bool_]
-    ]:
-        """Random ways for each crowd: the pots and the places (s, d, 3) afterwards in two slots,
-        these, and whether it can be done."""
+    def _drawn(self, who: Places, at: Floats) -> tuple[Places, Places, Floats, NDArray[np.bool_]]:
+        """Random changes for each crowd: two slots of it (2, s, d), the pots and the places
+        (2, s, d, 3) there afterwards, and whether it can be done (s, d)."""
         count, size = who.shape
         nothing = self.ware.nothing
         rows, shape = np.arange(count)[:, np.newaxis], (count, DRAWN)
-        way = self.dice.choice(len(self.ways), size=shape, p=self._weights)
-        way[:, : DRAWN // 2] = way[:, :1]  # else the least change would always be taken
-        first, second = self.dice.integers(size, size=(2, *shape))
+        change = self.dice.choice(len(self.changes), size=shape, p=self._weights)
+        change[:, : DRAWN // 2] = change[:, :1]  # else the least change would always be taken
+        slots = self.dice.integers(size, size=(2, *shape))
         one, other = self.dice.integers(nothing, size=(2, *shape))
-        a, b = who[rows, first], who[rows, second]
-        first_pot, first_at, second_pot, second_at = np.moveaxis(self._table[way], -1, 0)
-        pots = np.stack((a, b, one, other, np.full(shape, nothing)))
+        a, b = who[rows, slots]
+        first_pot, first_at, second_pot, second_at = np.moveaxis(self._table[change], -1, 0)
         somewhere = np.concatenate((self.anywhere(*shape), np.zeros((*shape, 1))), axis=-1)
-        places = np.stack((at[rows, first], at[rows, second], somewhere))
-        new_a = np.take_along_axis(pots, first_pot[np.newaxis], axis=0)[0]
-        new_b = np.take_along_axis(pots, second_pot[np.newaxis], axis=0)[0]
-        at_a = np.take_along_axis(places, first_at[np.newaxis, ..., np.newaxis], axis=0)[0]
-        at_b = np.take_along_axis(places, second_at[np.newaxis, ..., np.newaxis], axis=0)[0]
-        at_a[..., 2] = self.turned(new_a)
+        pots = np.take_along_axis(
+            np.stack((a, b, one, other, np.full(shape, nothing))),
+            np.stack((first_pot, second_pot)),
+            axis=0,
+        )
+        places = np.take_along_axis(
+            np.stack((*at[rows, slots], somewhere)),
+            np.stack((first_at, second_at))[..., np.newaxis],
+            axis=0,
+        )
         changed_b = (second_pot != B) | (second_at != B)
-        at_b[..., 2] = np.where(changed_b, self.turned(new_b), at_b[..., 2])
+        turns = self.turned(pots)
+        places[0, ..., 2] = turns[0]
+        places[1, ..., 2] = np.where(changed_b, turns[1], places[1, ..., 2])
         inside = np.zeros((count, nothing + 1), dtype=bool)
         inside[rows, who] = True
         takes_one = (first_pot == ONE) | (second_pot == ONE)
         takes_other = second_pot == OTHER
         needs_a = (first_pot == A) | (first_at == A)
-        allowed = first != second
+        allowed = slots[0] != slots[1]
         allowed &= ~(needs_a & (a == nothing)) & ~(changed_b & (b == nothing))
         allowed &= ~(takes_one & inside[rows, one]) & ~(takes_other & inside[rows, other])
         allowed &= ~(takes_other & (one == other))
@@ -152,4 +152,4 @@ class Stirring:
         still = (first_pot == A) & (first_at == A) & (second_pot == B)
         allowed &= ~(still & np.isinf(self.ware.arms_mm[a]))
         allowed &= ~((first_at == B) & (self.areas[a] == self.areas[b]))  # two alike
-        return (new_a, new_b), (at_a, at_b), (first, second), allowed
+        return slots, pots, places, allowed

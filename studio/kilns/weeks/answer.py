@@ -1,6 +1,5 @@
 """A planned week, what it leaves out, and how near it comes to what could be."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -41,7 +40,6 @@ class Firing:
     start: Start
     layers: tuple[Layer, ...]
     pots: tuple[str, ...]
-    filled: float
 
 
 @dataclass(frozen=True)
@@ -79,7 +77,6 @@ class Answer:
     usual: Bound
     calibrated: Bound
     area_height: Bound
-    fills: Mapping[str, float]
 
     @property
     def pots(self) -> dict[str, str]:

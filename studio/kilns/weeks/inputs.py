@@ -1,7 +1,7 @@
 """What a week is planned from."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import datetime
 
 from studio.kilns.furnished import Stock
@@ -44,6 +44,11 @@ class Start:
     closed: bool = False
     layers: tuple[Layer, ...] = ()
 
+    @property
+    def standing(self) -> tuple[str, ...]:
+        """Ids of the pots in its layers."""
+        return tuple(each.id for layer in self.layers for each in layer.placements)
+
 
 @dataclass(frozen=True)
 class Pot:
@@ -71,6 +76,13 @@ class Pot:
     def id(self) -> str:
         return self.piece.id
 
+    def is_late(self, out_at: datetime) -> bool:
+        """When it can be unloaded at that moment."""
+        return self.due is not None and self.due < out_at
+
+    def is_after_glaze_day(self, out_at: datetime) -> bool:
+        return self.glaze_day is not None and self.glaze_day < out_at
+
 
 @dataclass(frozen=True)
 class Week:
@@ -81,4 +93,4 @@ class Week:
     starts: tuple[Start, ...]
     pots: tuple[Pot, ...]
     until: datetime
-    bisque: frozenset[str] = field(default=frozenset())
+    bisque: frozenset[str] = frozenset()

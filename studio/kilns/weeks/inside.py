@@ -6,12 +6,12 @@ layer is as high as its shelf, its tallest pot and the headroom at least. So for
 fit above each other share k shelves: k = ⌊usable height ÷ (height + headroom + shelf)⌋.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
 from studio.kilns.packing.inputs import Layer, Piece
-from studio.kilns.packing.load import place_into
+from studio.kilns.packing.load import why_hopeless
 from studio.kilns.packing.room import Room
 from studio.kilns.packing.tolerances import SAME_MM
 
@@ -35,7 +35,6 @@ class Inside:
 
     kiln: Kiln
     _shares: dict[Size, Share] = field(default_factory=dict)
-    _alone: dict[Size, str] = field(default_factory=dict)
 
     @cached_property
     def room(self) -> Room:
@@ -52,13 +51,9 @@ class Inside:
             self._shares[size] = Share(area * need_mm / high, area, layers)
         return self._shares[size]
 
-    def alone(self, piece: Piece) -> str:
-        """Why a pot would not even stand in the empty kiln; nothing where it would."""
-        size = size_of(piece)
-        if size not in self._alone:
-            left = place_into(self.kiln.furniture, [piece], tries=1).unplaced
-            self._alone[size] = left[0].reason if left else ""
-        return self._alone[size]
+    def takes(self, pieces: Iterable[Piece]) -> bool:
+        """Whether each of them, alone, would stand in the empty kiln."""
+        return not any(why_hopeless(self.room, each) for each in pieces)
 
     def filled(self, pieces: Sequence[Piece]) -> float:
         """The share of the kiln's room that pots take."""

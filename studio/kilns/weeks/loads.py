@@ -114,7 +114,7 @@ def dealt(
         sizes = {(s, u): packer.added(s, u) for s in starts for u in group}
         for s, n in starts.items():
             owed[s] = owed.get(s, 0.0) + n * sum(sizes[s, u] for u in group) / len(group)
-        goes = group if sum(starts.values()) == len(group) else group[: sum(starts.values())]
+        goes = group[: sum(starts.values())]
         for u in sorted(goes, key=lambda u: -max(sizes[s, u] for s in starts)):
             s = max(starts, key=lambda s: (owed[s], -s))
             into.setdefault(s, []).append(u)

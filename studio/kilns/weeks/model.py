@@ -14,6 +14,7 @@ may only be less sharp.
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import chain
 from math import ceil
 
 import numpy as np
@@ -26,6 +27,7 @@ from studio.kilns.packing.inputs import Piece
 from .groups import Group
 from .inputs import Start
 from .inside import Inside
+from .trials import Fill
 
 Floats = NDArray[np.float64]
 Row = dict[int, float]
@@ -51,14 +53,6 @@ HALF = 0.5
 
 
 @dataclass(frozen=True)
-class Limits:
-    """What a start holds: of the room, and of each shelf, less what stands in it already."""
-
-    volume: float
-    area: float
-
-
-@dataclass(frozen=True)
 class Choice:
     """`flows` are units by (start, place of the group); `reached` what each stage came to and
     `bounds` what no other choice within the limits comes below."""
@@ -73,7 +67,8 @@ class Choice:
 class Model:
     """Rows and columns: a start is lit (0 or 1), units of a group in a start, the fullest share.
 
-    Each unit counts as the mean one of its group. `parted`: parts of units may go, which is quicker
+    `limits` is what each start holds, what stands in it already with it. Each unit counts as the
+    mean one of its group. `parted`: parts of units may go, which is quicker
     and bounds every choice of whole ones, but is none itself.
     """
 
@@ -82,12 +77,10 @@ class Model:
     insides: Mapping[str, Inside]
     standing: Sequence[Sequence[Piece]]
     clashes: Sequence[Sequence[int]]
-    limits: Sequence[Limits]
-    parted: bool = False
-    each_stage: Callable[[], None] = lambda: None
+    limits: Sequence[Fill]
+    parted: bool
+    each_stage: Callable[[], None]
     flows: list[tuple[int, int]] = field(init=False)
-    _rows: list[Row] = field(init=False, default_factory=list)
-    _upper: list[float] = field(init=False, default_factory=list)
 
     def __post_init__(self) -> None:
         self.flows = [(s, g) for g, group in enumerate(self.groups) for s in group.starts]
@@ -97,10 +90,9 @@ class Model:
         for start, group in self.flows:
             into[start].append(group)
         self._into = into
-        for rows in (self._counts(), self._rooms(), self._apart()):
-            for row, upper in rows:
-                self._rows.append(row)
-                self._upper.append(upper)
+        self._always = _Search([], [])
+        for row, upper in chain(self._counts(), self._rooms(), self._apart()):
+            self._always.add(row, upper)
 
     def _counts(self) -> Iterator[tuple[Row, float]]:
         for g, group in enumerate(self.groups):
@@ -161,7 +153,7 @@ class Model:
 
     def _at_best(self) -> "_Reached | None":
         """Every stage but the firings at what no plan comes below, as in most weeks."""
-        search = self._search()
+        search = self._always.copy()
         least = [self._least(stage) for stage in STAGES[:-1]]
         for stage, value in zip(STAGES, least, strict=False):
             row, more = self._stage(stage)
@@ -177,7 +169,7 @@ class Model:
         return _Reached(found.columns, search, values, bounds)
 
     def _by_stages(self) -> "_Reached":
-        search = self._search()
+        search = self._always.copy()
         columns = self._nothing()
         values, bounds = [], []
         for stage in STAGES:
@@ -198,9 +190,6 @@ class Model:
     def _slack(self) -> float:
         """Counts are whole but for parts of units."""
         return ROUNDING if self.parted else HALF
-
-    def _search(self) -> "_Search":
-        return _Search(list(self._rows), list(self._upper))
 
     def _least(self, stage: str) -> int:
         """What no plan comes below, each unit by itself."""
@@ -323,6 +312,9 @@ class _Search:
     def add(self, row: Row, upper: float) -> None:
         self.rows.append(row)
         self.upper.append(upper)
+
+    def copy(self) -> "_Search":
+        return _Search(list(self.rows), list(self.upper))
 
 
 @dataclass(frozen=True)

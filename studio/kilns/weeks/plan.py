@@ -4,13 +4,14 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from .answer import Answer
+from .groups import Group
 from .inputs import Week
 from .loads import dealt
-from .model import Choice, Limits, Model
+from .model import Choice, Model
 from .repair import lighter, repaired
 from .soundness import refuse_troubles
-from .table import Bounds, Plan, Table
-from .trials import WHOLE
+from .table import Plan, Table
+from .trials import WHOLE, Fill
 
 ROUNDS, FEWEST_ROUNDS = 6, 2
 SOLVED_FLOWS = 6_000
@@ -41,8 +42,7 @@ def plan_week(
     choice = usual.solved()
     plans = [_former(table, before)] if before else []
     if table.few:
-        asked = dealt(rigorous.flows, table.grouped(table.exact_groups), table.packer)
-        plans.append(repaired(_packed(table, rigorous, asked)[0], table))
+        plans.append(repaired(_packed(table, rigorous, table.exact_groups)[0], table))
     plans += _gone_over(table, usual, choice)
     best = min(plans, key=table.score)
     if table.score(best).firings > rigorous.bounds[-1] and not table.packer.is_spent:
@@ -52,7 +52,9 @@ def plan_week(
         each_load(table.packer.packs)
         fullest = table.bounding({k: v.best for k, v in table.fills.items()})
         calibrated = fullest.solved().bounds
-    return table.answer(best, Bounds(choice.bounds, calibrated, rigorous.bounds))
+    return table.answer(
+        best, usual=choice.bounds, calibrated=calibrated, area_height=rigorous.bounds
+    )
 
 
 def _gone_over(table: Table, model: Model, choice: Choice) -> Iterator[Plan]:
@@ -60,7 +62,7 @@ def _gone_over(table: Table, model: Model, choice: Choice) -> Iterator[Plan]:
     aim, limits = choice.bounds, model.limits
     rounds = SOLVED_FLOWS // max(len(model.flows), 1)
     for _ in range(max(min(rounds, ROUNDS), FEWEST_ROUNDS)):
-        asked, short = _packed(table, choice, _dealt(table, choice))
+        asked, short = _packed(table, choice, table.groups)
         plan = repaired(asked, table)
         yield plan
         if not short or table.packer.is_spent or table.score(plan)[:-1] <= aim:
@@ -69,21 +71,17 @@ def _gone_over(table: Table, model: Model, choice: Choice) -> Iterator[Plan]:
         choice = table.model(limits).solved()
 
 
-def _dealt(table: Table, choice: Choice) -> dict[int, list[int]]:
-    return dealt(choice.flows, table.grouped(table.groups), table.packer)
-
-
 def _more_daring(table: Table, plan: Plan) -> Iterator[Plan]:
     """Plans with fewer firings: that ask as much as the best trial load held, or that give up the
     emptiest."""
     limits = table.limits({k: v.best for k, v in table.fills.items()})
     choice = table.model(limits).solved()
     if choice.reached < table.score(plan)[:-1]:
-        yield repaired(_packed(table, choice, _dealt(table, choice))[0], table)
+        yield repaired(_packed(table, choice, table.groups)[0], table)
     yield lighter(plan, table)
 
 
-def _less(limits: Sequence[Limits], short: Mapping[int, float], table: Table) -> list[Limits]:
+def _less(limits: Sequence[Fill], short: Mapping[int, float], table: Table) -> list[Fill]:
     """Less room in the starts that were asked too much of; half as much less in those of the same
     kiln and program, to which the same pots would go else."""
     share = dict.fromkeys(range(len(limits)), 1.0)
@@ -98,11 +96,11 @@ def _less(limits: Sequence[Limits], short: Mapping[int, float], table: Table) ->
     ]
 
 
-def _packed(
-    table: Table, choice: Choice, asked: Mapping[int, Sequence[int]]
-) -> tuple[Plan, dict[int, float]]:
-    """The loads, and by start that could not take all: the share of what was asked that it took."""
+def _packed(table: Table, choice: Choice, groups: Sequence[Group]) -> tuple[Plan, dict[int, float]]:
+    """The loads of a choice by groups, and by start that could not take all: the share of what was
+    asked that it took."""
     packer = table.packer
+    asked = dealt(choice.flows, table.grouped(groups), packer)
     plan = {s: packer.packed(s, asked.get(s, ())) for s in sorted(choice.open)}
     short = {
         s: LESS * packer.filled(s, load.stood) / packer.filled(s, asked[s])

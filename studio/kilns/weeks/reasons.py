@@ -46,7 +46,7 @@ def left_out(
 ) -> Iterator[LeftOut]:
     """Each pot of a unit without a firing. `unlit` are starts that suit it and are not lit; `free`:
     one of them could be."""
-    kilns = tuple(name for name, each in insides.items() if not any(map(each.alone, unit.pieces)))
+    kilns = tuple(name for name, each in insides.items() if each.takes(unit.pieces))
     programs = tuple(sorted(frozenset.intersection(*(each.programs for each in unit.pots))))
     starts = tuple(week.starts[s].id for s in unlit)
     full = "no_room" if len(unlit) < len(unit.starts) else "kiln_taken"

@@ -38,7 +38,7 @@ def lighter(plan: Plan, table: Table) -> Plan:
 def _may_move(plan: Plan, start: int, table: Table) -> bool:
     """Whether the rooms left in other firings add up to what each of its pots needs."""
     left = {s: table.room_left(s, load) for s, load in plan.items() if s != start}
-    for u in sorted(plan[start].stood, key=lambda u: -table.packer.filled(start, [u])):
+    for u in sorted(plan[start].stood, key=lambda u: -table.packer.added(start, u)):
         into = max(
             (s for s in table.units[u].starts if s in left), key=left.__getitem__, default=None
         )

@@ -2,11 +2,10 @@
 
 from collections.abc import Iterable, Iterator
 
-from studio.kilns.packing.soundness import refuse_troubles as refuse_load
-from studio.kilns.packing.tolerances import MOST_PIECES
+from studio.kilns.packing.soundness import kiln_troubles, piece_troubles
 from studio.kilns.refusal import KilnRefused, Trouble
 
-from .inputs import Start, Week
+from .inputs import Week
 
 MOST_POTS = 1000
 MOST_STARTS = 400
@@ -15,14 +14,9 @@ MOST_STARTS = 400
 
 def refuse_troubles(week: Week) -> None:
     """Raises KilnRefused, at paths such as `starts.2.kiln`."""
-    problems = [*_too_many(week), *_twice(week), *_start_troubles(week)]
+    problems = [*_too_many(week), *_twice(week), *_start_troubles(week)] or list(_measures(week))
     if problems:
         raise KilnRefused(problems)
-    pieces = [each.piece for each in week.pots]
-    for kiln in week.kilns:
-        refuse_load(kiln.furniture, ())
-        for first in range(0, len(pieces), MOST_PIECES):
-            refuse_load(kiln.furniture, pieces[first : first + MOST_PIECES])
 
 
 def _too_many(week: Week) -> Iterator[Trouble]:
@@ -38,10 +32,7 @@ def _twice(week: Week) -> Iterator[Trouble]:
     yield from _same("kilns", (each.id for each in week.kilns))
     yield from _same("starts", (each.id for each in week.starts))
     yield from _same("pots", (each.id for each in week.pots))
-    standing = [
-        place.id for start in week.starts for layer in start.layers for place in layer.placements
-    ]
-    yield from _same("starts", standing)
+    yield from _same("starts", (name for start in week.starts for name in start.standing))
 
 
 def _same(path: str, names: Iterable[str]) -> Iterator[Trouble]:
@@ -50,6 +41,12 @@ def _same(path: str, names: Iterable[str]) -> Iterator[Trouble]:
         if name in seen:
             yield Trouble(path, "same_id", {"id": name})
         seen.add(name)
+
+
+def _measures(week: Week) -> Iterator[Trouble]:
+    for kiln in week.kilns:
+        yield from kiln_troubles(kiln.furniture)
+    yield from piece_troubles([each.piece for each in week.pots])
 
 
 def _start_troubles(week: Week) -> Iterator[Trouble]:
@@ -62,11 +59,6 @@ def _start_troubles(week: Week) -> Iterator[Trouble]:
             yield Trouble(f"starts.{n}.lit_at", "firing_order")
         if start.unload_at > week.until:
             yield Trouble("until", "until_too_early")
-        yield from _strangers(f"starts.{n}.layers", start, pots)
-
-
-def _strangers(path: str, start: Start, pots: set[str]) -> Iterator[Trouble]:
-    for layer in start.layers:
-        for place in layer.placements:
-            if place.id not in pots:
-                yield Trouble(path, "unknown_piece", {"id": place.id})
+        for name in start.standing:
+            if name not in pots:
+                yield Trouble(f"starts.{n}.layers", "unknown_piece", {"id": name})

@@ -3,7 +3,6 @@
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import NamedTuple
 
 from studio.kilns.packing.inputs import Piece
 
@@ -12,7 +11,7 @@ from .groups import Group, exact_groups, groups_of
 from .inputs import Week
 from .inside import Inside
 from .loads import Packed, Packer
-from .model import Limits, Model
+from .model import Model
 from .reasons import left_out
 from .starts import clashes
 from .trials import Fill, Learned, learned
@@ -24,14 +23,6 @@ nothing better can be."""
 
 Plan = dict[int, Packed]
 """By start that is lit: its load."""
-
-
-class Bounds(NamedTuple):
-    """As `Answer` has them."""
-
-    usual: Sequence[int]
-    calibrated: Sequence[int]
-    area_height: Sequence[int]
 
 
 @dataclass(eq=False)
@@ -49,10 +40,7 @@ class Table:
     def laid(cls, week: Week, each_load: Callable[[int], None]) -> "Table":
         insides = {kiln.id: Inside(kiln) for kiln in week.kilns}
         pieces = {each.id: each.piece for each in week.pots}
-        standing = [
-            [pieces[each.id] for layer in start.layers for each in layer.placements]
-            for start in week.starts
-        ]
+        standing = [[pieces[name] for name in start.standing] for start in week.starts]
         units = units_of(week, insides)
         units.sort(key=lambda each: (not each.must_go, -each.late_when_left(week.until)))
         fills = {
@@ -91,11 +79,11 @@ class Table:
     def kept(self) -> frozenset[int]:
         return frozenset(s for s, start in enumerate(self.week.starts) if start.kept)
 
-    def limits(self, fills: Mapping[str, Fill]) -> list[Limits]:
-        found = (fills[start.kiln] for start in self.week.starts)
-        return [Limits(each.volume, each.area) for each in found]
+    def limits(self, fills: Mapping[str, Fill]) -> list[Fill]:
+        """By start."""
+        return [fills[start.kiln] for start in self.week.starts]
 
-    def model(self, limits: Sequence[Limits]) -> Model:
+    def model(self, limits: Sequence[Fill]) -> Model:
         return self._model(self.groups, limits)
 
     def bounding(self, fills: Mapping[str, Fill]) -> Model:
@@ -103,7 +91,7 @@ class Table:
         return self._model(self.exact_groups, self.limits(fills), parted=not self.few)
 
     def _model(
-        self, groups: Sequence[Group], limits: Sequence[Limits], *, parted: bool = False
+        self, groups: Sequence[Group], limits: Sequence[Fill], *, parted: bool = False
     ) -> Model:
         return Model(
             self.week.starts,
@@ -152,7 +140,14 @@ class Table:
         fullest = max((self.packer.filled(s, load.stood) for s, load in plan.items()), default=0.0)
         return Score(must, late, day, left, len(plan), round(fullest, 3))
 
-    def answer(self, plan: Plan, bounds: Bounds) -> Answer:
+    def answer(
+        self,
+        plan: Plan,
+        *,
+        usual: Sequence[int],
+        calibrated: Sequence[int],
+        area_height: Sequence[int],
+    ) -> Answer:
         week = self.week
         at = {u: s for s, load in plan.items() for u in load.stood}
         out_at = {u: week.starts[s].unload_at for u, s in at.items()}
@@ -167,13 +162,12 @@ class Table:
                     unit, week, self.insides, self._unlit(unit, plan), self._free(unit, plan)
                 )
             ),
-            tuple(p.id for p, out in gone if p.due is not None and p.due < out),
-            tuple(p.id for p, out in gone if p.glaze_day is not None and p.glaze_day < out),
+            tuple(pot.id for pot, out in gone if pot.is_late(out)),
+            tuple(pot.id for pot, out in gone if pot.is_after_glaze_day(out)),
             self.score(plan),
-            Bound(*bounds.usual),
-            Bound(*bounds.calibrated),
-            Bound(*bounds.area_height),
-            {name: fill.usual.volume for name, fill in self.fills.items()},
+            Bound(*usual),
+            Bound(*calibrated),
+            Bound(*area_height),
         )
 
     def _unlit(self, unit: Unit, plan: Plan) -> list[int]:
@@ -191,11 +185,11 @@ class Table:
         start = self.week.starts[s]
         pots = [pot.id for u in load.stood for pot in self.units[u].pots]
         names = (*(each.id for each in self.standing[s]), *pots)
-        return Firing(start, load.layers, names, self.packer.filled(s, load.stood))
+        return Firing(start, load.layers, names)
 
 
 def _goes(week: Week, units: Sequence[Unit], kiln: str, inside: Inside) -> list[Piece]:
     """What may stand in a kiln this week: from it the kiln's trial loads are drawn."""
     here = {s for s, start in enumerate(week.starts) if start.kiln == kiln}
     pieces = [piece for unit in units if here & set(unit.starts) for piece in unit.pieces]
-    return [each for each in pieces if not inside.alone(each)]
+    return [each for each in pieces if inside.takes([each])]

@@ -34,12 +34,11 @@ class Unit:
 
     def late(self, out_at: datetime) -> int:
         """How many of its pots are late when they can be unloaded at that moment."""
-        return sum(each.due is not None and each.due < out_at for each in self.pots)
+        return sum(each.is_late(out_at) for each in self.pots)
 
     def after_glaze_day(self, out_at: datetime) -> int:
         """How many come out after their class's glaze day."""
-        days = (each.glaze_day for each in self.pots)
-        return sum(day is not None and day < out_at for day in days)
+        return sum(each.is_after_glaze_day(out_at) for each in self.pots)
 
     def late_when_left(self, until: datetime) -> int:
         return sum(each.due is not None and each.due <= until for each in self.pots)
@@ -48,13 +47,9 @@ class Unit:
         return sum(each.glaze_day is not None and each.glaze_day <= until for each in self.pots)
 
 
-def standing_in(start: Start) -> set[str]:
-    return {each.id for layer in start.layers for each in layer.placements}
-
-
 def units_of(week: Week, insides: Mapping[str, Inside]) -> list[Unit]:
     """All pots that stand in no start yet, in the order in which they are given."""
-    standing = {name for start in week.starts for name in standing_in(start)}
+    standing = {name for start in week.starts for name in start.standing}
     waiting = [each for each in week.pots if each.id not in standing]
     return [_unit(tuple(pots), week, insides) for pots in _joined(waiting, standing)]
 
@@ -115,7 +110,7 @@ def _conditions(
     pieces = [each.piece for each in pots if not each.nested_in]
     if not programs:
         yield "never_together", lambda _start: False
-    fit = {name for name, each in insides.items() if not any(map(each.alone, pieces))}
+    fit = {name for name, each in insides.items() if each.takes(pieces)}
     if not fit:
         yield "no_kiln", lambda _start: False
     yield "no_program", lambda start: start.program in programs and not start.closed

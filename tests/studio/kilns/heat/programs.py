@@ -1,7 +1,5 @@
 """Programs as people write them, drawn at random."""
 
-from collections.abc import Callable
-
 from hypothesis import strategies as st
 
 from studio.kilns.heat.program import Segment
@@ -12,8 +10,6 @@ SEGMENTS = st.builds(Segment, RATES, st.floats(560, 1380), HOLDS)
 
 
 @st.composite
-def programs(draw: Callable[..., object]) -> tuple[Segment, ...]:
+def programs(draw: st.DrawFn) -> tuple[Segment, ...]:
     """Up to six segments with holds and dips."""
-    found = draw(st.lists(SEGMENTS, min_size=1, max_size=6))
-    assert isinstance(found, list)
-    return tuple(found)
+    return tuple(draw(st.lists(SEGMENTS, min_size=1, max_size=6)))

@@ -23,15 +23,7 @@ from studio.kilns.packing.inputs import (
 )
 from studio.kilns.packing.load import Load, Unplaced, place_into
 
-from .kilns import (
-    EQUAL_CIRCLES,
-    ONE_SHELF,
-    POSTS_MM,
-    ROUND_KILN,
-    SQUARE_KILN,
-    pot,
-    pots,
-)
+from .kilns import EQUAL_CIRCLES, ONE_SHELF, POSTS_MM, ROUND_KILN, SQUARE_KILN, pot, pots
 
 # Side of the least square around n circles of radius 1: erich-friedman.github.io, published,
 # proven to 30 (digits truncated there).

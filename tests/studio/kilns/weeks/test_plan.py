@@ -4,6 +4,7 @@ Small weeks are compared with every plan there is; the others with published ins
 packing and of machines that share jobs (sources beside them).
 """
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import pytest
@@ -12,6 +13,7 @@ from hypothesis import strategies as st
 
 from studio.kilns.furnished import Stock
 from studio.kilns.packing.inputs import Furniture, Shelf
+from studio.kilns.weeks.answer import Answer, LeftOut
 from studio.kilns.weeks.inputs import Kiln, Pot, Week
 from studio.kilns.weeks.plan import plan_week
 
@@ -36,7 +38,6 @@ some_pots = st.lists(
     min_size=1,
     max_size=4,
 )
-Drawn = tuple[list[tuple[str, float, str]], list[tuple[str, float, float, float, bool]]]
 
 
 def tiny_week(
@@ -75,8 +76,8 @@ def test_of_all_plans_of_a_small_week_none_is_better(
     assert tuple(vars(answer.area_height).values()) <= best
 
 
-def never_goes(left_out: object) -> set[str]:
-    return {each.id for each in left_out if each.why not in {"no_room", "kiln_taken"}}  # type: ignore[attr-defined]
+def never_goes(left_out: Sequence[LeftOut]) -> set[str]:
+    return {each.id for each in left_out if each.why not in {"no_room", "kiln_taken"}}
 
 
 @settings(max_examples=10, deadline=None)
@@ -91,13 +92,13 @@ def test_one_more_start_never_makes_a_pot_late(
     more = replace(asked, starts=(*asked.starts, start("more", of, day)))
     fewer, answer = plan_week(asked), plan_week(more)
     assert not wrong(more, answer)
-    late = [overdue(each, asked, answer) for each in (fewer, answer)]
+    late = [overdue(asked, each) for each in (fewer, answer)]
     assert late[1] <= late[0]
 
 
-def overdue(answer: object, asked: Week, _other: object) -> int:
+def overdue(asked: Week, answer: Answer) -> int:
     """Pots that don't come out by their date, whatever their reason."""
-    out = {name: f.start.unload_at for f in answer.firings for name in f.pots}  # type: ignore[attr-defined]
+    out = {name: f.start.unload_at for f in answer.firings for name in f.pots}
     return sum(
         each.due is not None and (each.id not in out or out[each.id] > each.due)
         for each in asked.pots
