@@ -106,6 +106,7 @@ def pages_for(who: str) -> list[Line]:
         "sheet_image",
         "solid_shape",
         "solid_stl",
+        "week_plan_progress",
     }
     return [
         line

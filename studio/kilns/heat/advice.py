@@ -14,12 +14,14 @@ from .reached import Firing
 DAMP_BELOW_C = 120.0
 CANDLED_C = (60.0, 95.0)
 """Candling is held at 60-93 °C: ceramicartsnetwork.org, Techno File "Firing Programs"."""
-CANDLED_H = 3.0
-"""Three hours or more for thicker ware: sitawong.com, "Suggesting Firing Schedules"."""
+CANDLED_H, CANDLING_C_PER_H = 3.0, 50.0
+"""At most 50 °C/h to 90 °C and three hours or more there for thicker ware: sitawong.com,
+"Suggesting Firing Schedules".
+"""
 THICK_MM = 12.0
 """Walls over 12 mm: 30 to 60 °C/h up to 120 °C (common practice, no source)."""
 THIN_C_PER_H, THICK_C_PER_H, THICKEST_C_PER_H = 100.0, 60.0, 30.0
-"""100 °C/h to 600 °C for thin ware, at most 50 °C/h to 90 °C for thicker: sitawong.com."""
+"""100 °C/h to 600 °C for thin ware: sitawong.com."""
 SLOWER_PER_MM = 2.5
 """°C/h less for each mm over 12: 30 °C/h from 24 mm on (common practice, no source)."""
 QUARTZ_C = 573.0
@@ -82,7 +84,7 @@ def _damp(start_c: float, segments: Sequence[Segment], ware: Ware) -> Iterator[C
         if low_c >= DAMP_BELOW_C:
             return
         candles = low <= each.target_c <= high and each.hold_min >= CANDLED_H * MINUTES
-        allowed = max(most, THICK_C_PER_H) if candles else most
+        allowed = max(most, CANDLING_C_PER_H) if candles else most
         if each.target_c > low_c and each.rate_c_per_h > allowed:
             values: Values = {
                 "segment": str(n),

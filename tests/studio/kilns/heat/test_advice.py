@@ -42,6 +42,8 @@ class TestDamp:
         assert said(SLOW_SCHOOL_BISQUE.segments, Ware(thickest_mm=30)) == []
         shorter = (Segment(50, 90, 60), *published[1:])
         assert said(shorter, Ware(thickest_mm=20)) == ["damp_ramp", "damp_ramp"]
+        faster = (Segment(60, 90, 180), *published[1:])
+        assert said(faster, Ware(thickest_mm=20)) == ["damp_ramp"]
 
     def test_a_kiln_that_is_lit_warm_is_past_it(self) -> None:
         assert said(TO_06, Ware(thickest_mm=18), start_c=150) == []
