@@ -48,6 +48,7 @@ def _test_settings(settings: Settings, tmp_path: Path) -> None:
     settings.ERASURES_FILE = tmp_path / "erasures"
     settings.STATIC_ROOT = tmp_path / "static"
     settings.STATIC_ROOT.mkdir()  # whitenoise warns where there is none
+    settings.WHITENOISE_AUTOREFRESH = True  # else each new client looks through all static files
     settings.STORAGES = for_files(settings.MEDIA_ROOT)
 
 

@@ -6,11 +6,12 @@ fixture `walked` makes it once a module: whoever writes, writes within `undone()
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import timedelta
 from io import BytesIO
 from pathlib import Path
 from typing import Any, ClassVar
+from uuid import UUID
 
 import pytest
 from django.core.files.base import ContentFile
@@ -63,11 +64,21 @@ class World:
     things: dict[str, str]
     """What stands in addresses, by the words of `tests.routes`."""
 
+    sessions: dict[UUID, str] = field(default_factory=dict)
+    """Of the people who are signed in already; the others sign in each time."""
+
     def client(self, who: str) -> Client:
         """A browser for one of `tests.routes.PEOPLE`, or for `elsewhere.head` and the like."""
+        # What goes wrong in a view is an answer with 500, as outside the tests.
+        client = Client(raise_request_exception=False)
         if who == "signed_out":
-            return _lenient(Client())
-        return _lenient(signed_in(self.person(who)))
+            return client
+        person = self.person(who)
+        if person.pk in self.sessions:
+            client.cookies["sessionid"] = self.sessions[person.pk]
+        else:
+            client.force_login(person)
+        return client
 
     def person(self, who: str) -> User:
         at: object = self.cast
@@ -105,6 +116,7 @@ def _world(
     with django_db_blocker.unblock(), undone():
         with override_settings(STORAGES=kept, PASSWORD_HASHERS=hashers):
             made = world(school())
+            made.sessions.update(_sessions(made.cast))
         yield made, kept
 
 
@@ -137,6 +149,12 @@ def world(cast: School) -> World:
         for later in (ware, bench, clay, kilns, marks, prints):
             made |= _as_text(later.things(cast, made))
     return World(cast=cast, things=made)
+
+
+def _sessions(cast: School) -> dict[UUID, str]:
+    people = [each for of in (cast, cast.elsewhere) for each in vars(of).values()]
+    people = [each for each in people if isinstance(each, User)]
+    return {each.pk: signed_in(each).cookies["sessionid"].value for each in people}
 
 
 def _as_text(things: dict[str, Any]) -> dict[str, str]:
@@ -243,9 +261,3 @@ def _write_files(piece: Piece) -> None:
             setattr(image, f"{size}_file", name)
         image.width, image.height = 640, 480
         image.save()
-
-
-def _lenient(client: Client) -> Client:
-    """What goes wrong in a view is an answer with 500, as outside the tests."""
-    client.raise_request_exception = False
-    return client
