@@ -30,6 +30,8 @@ FORWARD: dict[str, tuple[str, ...]] = {
 DAMP = ("wet", "leather_hard")
 """Where a cover against the air has a purpose."""
 
+BEFORE_BISQUE = (*DAMP, "bone_dry")
+
 FIRED_BY_A_KILN = ("bisque_fired", "glaze_fired")
 OF_STUDENTS = ("leather_hard",)
 

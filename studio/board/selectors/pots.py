@@ -12,7 +12,7 @@ from studio.clay.selectors.pots import PotClay, clay_of
 from studio.kilns.selectors.expected import expected_out, with_loads
 from studio.ware.models import Occasion, Pot, Stage
 from studio.ware.selectors import looks_of, photos_missing, pots_and_built
-from studio.ware.stages import DAMP
+from studio.ware.stages import BEFORE_BISQUE
 from studio.ware.wording import standing_words
 
 
@@ -34,7 +34,7 @@ class PotOnPath:
     def now(self) -> str:
         if self.pot.lost or not self.built:
             return "build"
-        if self.pot.stage in {*DAMP, Stage.BONE_DRY}:
+        if self.pot.stage in BEFORE_BISQUE:
             return "dry"
         if self.pot.stage in {Stage.BISQUE_FIRED, Stage.GLAZED}:
             return "fire"

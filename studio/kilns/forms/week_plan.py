@@ -16,15 +16,18 @@ from studio.kilns.selectors.week_asked import ByHand
 from studio.kilns.selectors.week_dates import WaitingClass
 from studio.people.models import Studio
 from studio.ware.models import Pot
+from studio.ware.selectors import ReadyPot
 
 MUST_GO, NOT_NOW = "must_go", "not_now"
 
 
 @dataclass(frozen=True)
 class PotRow:
-    """A pot, what may be decided for it as (value, words), and which of these stands."""
+    """A pot, what may be decided for it as (value, words), and which of these stands. `dry_on`: it
+    dries still, and is likely air dry on that day."""
 
     pot: Pot
+    dry_on: date | None
     name: str
     choices: tuple[tuple[str, str], ...]
     chosen: str
@@ -96,7 +99,7 @@ class WeekPlanFields:
         return day
 
     def _class(self, waiting: WaitingClass, number: int) -> ClassRows:
-        rows = tuple(self._row(each.pot, waiting) for each in waiting.pots)
+        rows = tuple(self._row(each, waiting) for each in waiting.pots)
         day = self.by_hand.glaze_days.get(waiting.key, waiting.glaze_day)
         name = f"glaze_day {waiting.key}"
         together = waiting.key in self.by_hand.together
@@ -114,14 +117,15 @@ class WeekPlanFields:
             problem,
         )
 
-    def _row(self, pot: Pot, waiting: WaitingClass) -> PotRow:
+    def _row(self, each: ReadyPot, waiting: WaitingClass) -> PotRow:
+        pot = each.pot
         name, pk = f"pot {pot.pk}", str(pot.pk)
         choices = [("", _("as it fits")), (MUST_GO, _("must go")), (NOT_NOW, _("not now"))]
         choices += self._into[waiting.bisque]
         chosen = self.by_hand.pinned.get(pk, "")
         if pk in self.by_hand.must_go | self.by_hand.not_now:
             chosen = MUST_GO if pk in self.by_hand.must_go else NOT_NOW
-        return PotRow(pot, name, tuple(choices), self.posted.get(name, chosen))
+        return PotRow(pot, each.dry_on, name, tuple(choices), self.posted.get(name, chosen))
 
     @cached_property
     def _into(self) -> dict[bool, list[tuple[str, str]]]:

@@ -12,7 +12,7 @@ from studio.kilns.packing.inputs import Layer
 from studio.kilns.weeks import inputs as asked
 from studio.people.models import Studio
 from studio.room.models import Kiln
-from studio.ware.selectors import ReadyPot, ready_for_bisque, ready_for_glaze
+from studio.ware.selectors import ReadyPot, ready_for_bisque, ready_for_glaze, soon_for_bisque
 
 from .loads import contents_of, furniture_of, piece_of, stock_of
 from .waiting import cone_of, wrong_cone
@@ -75,10 +75,14 @@ def loaded_pots(studio: Studio) -> dict[str, str]:
     return {str(pot): str(slot) for pot, slot in rows.values_list("pot", "load__slot")}
 
 
-def waiting_pots(studio: Studio, loaded: Collection[str] | None = None) -> list[ReadyPot]:
-    """Whose checks stand and that are in no load. A fixed number of queries."""
+def waiting_pots(
+    studio: Studio, monday: date, at: datetime, loaded: Collection[str] | None = None
+) -> list[ReadyPot]:
+    """Whose checks stand and that are in no load; then those that are likely dry before the end of
+    the week that begins on this day. A fixed number of queries."""
     placed = loaded_pots(studio) if loaded is None else loaded
     ready = [*ready_for_bisque(studio), *ready_for_glaze(studio)]
+    ready += soon_for_bisque(studio, now=at, before=monday + DAYS)
     return [each for each in ready if str(each.pot.pk) not in placed]
 
 
@@ -97,7 +101,7 @@ def week_to_plan(studio: Studio, monday: date, at: datetime, by_hand: ByHand) ->
     takes = glaze_takes(studio)
     pots = [
         pot
-        for each in waiting_classes(studio, waiting_pots(studio), today)
+        for each in waiting_classes(studio, waiting_pots(studio, monday, at), today)
         for pot in _pots(studio, each, _Dates(at, until, starts, takes), programs, by_hand)
     ]
     for load in loads.values():
@@ -180,7 +184,7 @@ def _pots(
         yield asked.Pot(
             piece_of(each.pot, each.greenware),
             suits,
-            dates.at,
+            _ready_from(studio, each, dates.at),
             due=dates.still(due, suits),
             glaze_day=None if glaze_day is None else dates.still(glaze_day, suits),
             must_go=name in by_hand.must_go,
@@ -188,6 +192,11 @@ def _pots(
             pinned=by_hand.pinned.get(name, ""),
             together="" if alone else waiting.key,
         )
+
+
+def _ready_from(studio: Studio, each: ReadyPot, at: datetime) -> datetime:
+    """From the morning of the day on which it is likely dry: then it is felt and loaded."""
+    return at if each.dry_on is None else max(at, midnight(each.dry_on, studio.zone))
 
 
 def _suits(program: Program, ready: ReadyPot) -> bool:

@@ -24,7 +24,8 @@ source)."""
 
 @dataclass(frozen=True)
 class WaitingClass:
-    """One class's pots of a project that wait for one kind of firing, in the order of their codes.
+    """One class's pots of a project that wait for one kind of firing, in the order of their codes,
+    those that dry still among them.
     `glaze_day`: the last of its lessons that leaves time for a glaze firing; None for pots that are
     glazed already, and where no lesson does.
     """
@@ -46,7 +47,7 @@ def key_of(ready: ReadyPot) -> str:
 
 
 def is_for_bisque(ready: ReadyPot) -> bool:
-    return ready.pot.stage == "bone_dry"
+    return ready.pot.stage != "glazed"
 
 
 def waiting_classes(

@@ -1,10 +1,11 @@
 """Plans of a week that were asked for, as a page shows them."""
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any, NamedTuple
+from uuid import UUID
 
 from django.db.models import QuerySet
 from django.utils.translation import gettext as _
@@ -15,6 +16,8 @@ from studio.kilns.weeks.reasons import WHY
 from studio.kilns.wording import sentence
 from studio.people.models import Studio
 from studio.ware.models import Pot
+from studio.ware.selectors import not_ready_reasons
+from studio.ware.stages import BEFORE_BISQUE
 
 KIND = "plan_week"
 
@@ -22,12 +25,14 @@ KIND = "plan_week"
 @dataclass(frozen=True)
 class Proposed:
     """One firing of a plan. `late`: out after their project is due or, for a bisque, too late for a
-    glaze firing by then. `taken`: all that was new in it stands in the load by now."""
+    glaze firing by then. `drying`: not found air dry by now, nor loaded. `taken`: all that was new
+    in it stands in the load by now."""
 
     slot: Slot
     pots: tuple[Pot, ...]
     late: tuple[Pot, ...]
     after_glaze_day: tuple[Pot, ...]
+    drying: tuple[Pot, ...]
     new: int
     taken: bool
 
@@ -113,7 +118,7 @@ def shown_plan(
     studio: Studio, monday: date, opened: Iterable[Slot], loaded: Mapping[str, str]
 ) -> WeekPlan | None:
     """The last plan that was asked for; `opened` are the week's slots that are open now, `loaded`
-    what `loaded_pots` tells. Two queries."""
+    what `loaded_pots` tells. Four queries."""
     job = plans_of(studio, monday).first()
     if job is None or job.state != Job.State.DONE:
         return WeekPlan(job) if job else None
@@ -126,7 +131,10 @@ def shown_plan(
     pots = {str(pot.pk): pot for pot in rows}
     slots = {str(slot.pk): slot for slot in opened}
     lit = {each["slot"] for each in result["firings"]}
-    read = _Read(studio, slots, pots, loaded)
+    for_bisque = [
+        each for each in rows if each.stage in BEFORE_BISQUE and str(each.pk) not in loaded
+    ]
+    read = _Read(studio, slots, pots, loaded, not_ready_reasons(for_bisque, "bisque"))
     return WeekPlan(
         job,
         tuple(read.proposed(each) for each in result["firings"] if each["slot"] in slots),
@@ -145,6 +153,7 @@ class _Read:
     slots: Mapping[str, Slot]
     pots: Mapping[str, Pot]
     into: Mapping[str, str]
+    drying: Collection[UUID]
 
     def proposed(self, each: Mapping[str, Any]) -> Proposed:
         slot = self.slots[each["slot"]]
@@ -157,6 +166,7 @@ class _Read:
             pots,
             tuple(pot for pot in pots if pot.pk in late),
             self.named(each.get("after_glaze_day", ())),
+            tuple(pot for pot in pots if pot.pk in self.drying),
             len(each["new"]),
             all(self.into.get(pk) == each["slot"] for pk in each["new"]),
         )

@@ -15,7 +15,7 @@ from studio.jobs.kinds import Kind
 from studio.jobs.models import Job
 from studio.jobs.services import ask_for
 from studio.jobs.work import Work
-from studio.kilns.models import Program, Slot
+from studio.kilns.models import Placement, Program, Slot
 from studio.kilns.refusal import KilnRefused
 from studio.kilns.selectors.week_asked import ByHand, waiting_pots, week_end, week_to_plan
 from studio.kilns.selectors.week_dates import waiting_classes
@@ -45,7 +45,7 @@ def ask_for_week_plan(
     require_staff(by, studio)
     if week_end(studio, monday) <= at:
         raise Refused(_("This week is over. Plan this one or a coming one."))
-    waiting = waiting_pots(studio)
+    waiting = waiting_pots(studio, monday, at)
     if not waiting:
         raise Refused(_("No pot waits for a firing, so there is nothing to plan."))
     if by_hand.must_go & by_hand.not_now:
@@ -102,12 +102,15 @@ def plan_the_week(work: Work) -> None:
 
 
 def take_week_plan(*, job: Job, slot: Slot, by: User, at: datetime) -> Loaded:
-    """One firing of a plan is loaded as it was proposed. What came between is named."""
+    """One firing of a plan is loaded as it was proposed. What came between is named; taken again,
+    what has dried since goes in too."""
     require_staff(by, slot.studio)
     proposed = next((each for each in _firings(job) if each["slot"] == str(slot.pk)), None)
     if job.kind != KIND or job.studio_id != slot.studio_id or proposed is None:
         raise Conflict(_("This firing isn't in the plan any more. Plan the week anew."))
+    standing = Placement.objects.filter(load__slot=slot).values("pot")
     found = Pot.objects.filter(studio=slot.studio, pk__in=proposed["new"])
+    found = found.exclude(pk__in=standing) or found
     order = {pk: n for n, pk in enumerate(proposed["new"])}
     pots = sorted(found.select_related("piece__assignment"), key=lambda pot: order[str(pot.pk)])
     return place_pots(slot=slot, pots=pots, by=by, at=at)

@@ -36,7 +36,8 @@ def week_plan(request: HttpRequest) -> HttpResponse:
     studio, monday, at = studio_of(person_of(request)), week_asked(request), timezone.now()
     slots = open_slots(studio, monday, at)
     loaded = loaded_pots(studio)
-    classes = waiting_classes(studio, waiting_pots(studio, loaded), timezone.localdate())
+    pots = waiting_pots(studio, monday, at, loaded)
+    classes = waiting_classes(studio, pots, timezone.localdate())
     plan = shown_plan(studio, monday, slots, loaded)
     by_hand = ByHand.read(plan.job.wanted) if plan else ByHand()
     fields = WeekPlanFields(studio, classes, slots, by_hand, request.POST)
@@ -50,7 +51,8 @@ def week_plan(request: HttpRequest) -> HttpResponse:
     context = {
         "plan": plan,
         "fields": fields,
-        "waiting": sum(len(each.pots) for each in classes),
+        "waiting": sum(each.dry_on is None for each in pots),
+        "drying": sum(each.dry_on is not None for each in pots),
         "open": with_counts(slots, loaded),
         "over": week_end(studio, monday) <= at,
         "monday": monday,

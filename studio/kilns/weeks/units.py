@@ -115,6 +115,6 @@ def _conditions(
         yield "no_kiln", lambda _start: False
     yield "no_program", lambda start: start.program in programs and not start.closed
     yield "no_kiln_of_program", lambda start: start.kiln in fit
-    yield "not_ready", lambda start: ready <= start.lit_at
     if pins:
         yield "pinned_elsewhere", lambda start: pins == {start.id}
+    yield "not_ready", lambda start: ready <= start.lit_at

@@ -14,7 +14,13 @@ from .pots import (
     pots_of,
     pots_of_class,
 )
-from .readiness import ReadyPot, not_ready_reasons, ready_for_bisque, ready_for_glaze
+from .readiness import (
+    ReadyPot,
+    not_ready_reasons,
+    ready_for_bisque,
+    ready_for_glaze,
+    soon_for_bisque,
+)
 from .today import WareToday, ware_today
 
 __all__ = [
@@ -42,5 +48,6 @@ __all__ = [
     "pots_of_class",
     "ready_for_bisque",
     "ready_for_glaze",
+    "soon_for_bisque",
     "ware_today",
 ]

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date, datetime, timedelta
 from typing import Literal
 from uuid import UUID
 
@@ -10,7 +11,9 @@ from django.utils.translation import gettext as _
 from studio.people.models import Studio
 from studio.room.cones import common_range
 from studio.ware.models import DrynessCheck, GlazeCheck, GreenwareCheck, Pot, Stage
+from studio.ware.stages import BEFORE_BISQUE
 
+from .drying import drying_pots
 from .pots import alive_pots
 
 Firing = Literal["bisque", "glaze"]
@@ -25,11 +28,13 @@ class ReadyPot:
     """A pot that may be loaded; its sizes are those of `greenware`, measured before the bisque.
 
     `cones`: the range at which all its glazes ripen, for a glaze firing; None for a bisque.
+    `dry_on`: it dries still, and is likely air dry on that day; until it is found so it may not.
     """
 
     pot: Pot
     greenware: GreenwareCheck
     cones: tuple[str, str] | None = None
+    dry_on: date | None = None
 
 
 def ready_for_bisque(studio: Studio) -> list[ReadyPot]:
@@ -39,6 +44,24 @@ def ready_for_bisque(studio: Studio) -> list[ReadyPot]:
     """
     pots = list(alive_pots(studio).filter(stage=Stage.BONE_DRY))
     return _ready(pots, "bisque")
+
+
+def soon_for_bisque(studio: Studio, *, now: datetime, before: date) -> list[ReadyPot]:
+    """Those that dry under a standing check and are likely air dry before a day, by how long such
+    pots take here; found damp on one day, not before the next. Four queries.
+    """
+    pots = list(alive_pots(studio).filter(stage__in=BEFORE_BISQUE))
+    checks = _Checks(pots, "bisque")
+    drying = [pot for pot in pots if pot.pk in checks.greenware and checks.reason(pot)]
+    found = []
+    for each in drying_pots(drying, studio, now=now):
+        dry_on = each.since + timedelta(days=each.expected.due_days)
+        damp_at = checks.damp_at(each.pot)
+        if damp_at is not None:
+            dry_on = max(dry_on, damp_at.astimezone(studio.zone).date() + timedelta(days=1))
+        if dry_on < before:
+            found.append(ReadyPot(each.pot, checks.greenware[each.pot.pk], dry_on=dry_on))
+    return found
 
 
 def ready_for_glaze(studio: Studio) -> list[ReadyPot]:
@@ -102,6 +125,13 @@ class _Checks:
         if self._firing == "bisque":
             return self._not_dry(pot) % words
         return self._not_glazed(pot) % words
+
+    def damp_at(self, pot: Pot) -> datetime | None:
+        """When it was found damp by the newest check since its greenware check."""
+        newest = self._dryness.get(pot.pk)
+        if newest is None or newest.air_dry or newest.at < self.greenware[pot.pk].at:
+            return None
+        return newest.at
 
     def _not_dry(self, pot: Pot) -> str:
         newest = self._dryness.get(pot.pk)

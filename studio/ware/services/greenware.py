@@ -11,13 +11,12 @@ from studio.people.audit import record
 from studio.people.models import User
 from studio.people.services.checking import check_fields
 from studio.room.services.checking import line_of
-from studio.ware.models import GreenwareCheck, Pot, Stage
-from studio.ware.stages import DAMP
+from studio.ware.models import GreenwareCheck, Pot
+from studio.ware.stages import BEFORE_BISQUE
 from studio.web.shown import length_text
 
 from .locking import locked_pot, refuse_lost, require_staff
 
-_BEFORE_FIRING = frozenset({*DAMP, Stage.BONE_DRY})
 # Farther from its plan than this a size is rather a slip of the ruler or of the unit than a pot;
 # common practice, no source. Added parts widen a pot, so more is asked before a wide one.
 _LEAST, _MOST_HIGH, _MOST_WIDE = 0.7, 1.3, 1.6
@@ -59,7 +58,7 @@ def check_greenware(
     with transaction.atomic():
         held = locked_pot(pot, by)
         refuse_lost([held])
-        if held.stage not in _BEFORE_FIRING:
+        if held.stage not in BEFORE_BISQUE:
             message = _("%(code)s is %(stage)s; the greenware check belongs before the firing.")
             raise Conflict(message % {"code": held.code, "stage": held.get_stage_display()})
         if before := GreenwareCheck.objects.standing().filter(pot=held).first():
@@ -96,7 +95,7 @@ def withdraw_greenware(*, pot: Pot, by: User, at: datetime, reason: str) -> Gree
         check = GreenwareCheck.objects.standing().filter(pot=held).first()
         if check is None:
             raise Conflict(_("%(code)s has no greenware check.") % {"code": held.code})
-        if held.stage not in _BEFORE_FIRING:
+        if held.stage not in BEFORE_BISQUE:
             message = _("%(code)s is %(stage)s; its greenware check stays.")
             raise Conflict(message % {"code": held.code, "stage": held.get_stage_display()})
         check.withdrawn_at = at

@@ -24,7 +24,7 @@ from studio.ware.services import (
     say_not_built,
     uncover,
 )
-from studio.ware.stages import DAMP, FIRED_BY_A_KILN, ORDER, offered
+from studio.ware.stages import BEFORE_BISQUE, DAMP, FIRED_BY_A_KILN, ORDER, offered
 from studio.ware.wording import STEPS, standing_words
 
 from .posting import done_once, seen_pot
@@ -70,7 +70,7 @@ def _state(found: Pot, history: History, person: User) -> dict[str, Any]:
         "drying": drying,
         "under_check": next(iter(under_check), None),
         "for_glaze": not found.lost and found.stage in {"bisque_fired", "glazed"},
-        "unfired": not found.lost and found.stage in {*DAMP, "bone_dry"},
+        "unfired": not found.lost and found.stage in BEFORE_BISQUE,
         "photos": photos,
         "photo_asked": photos_missing([found]).get(found.pk),
     }

@@ -70,9 +70,8 @@ def measure(pot: Pot, by: User, front: float, depth: float, height: float, **mor
         code_legible=True,
         cracks="",
         by=by,
-        at=NOW,
         confirm=True,
-        **more,
+        **{"at": NOW} | more,
     )
 
 
