@@ -56,6 +56,7 @@ FIRST_IDS = {
     "kilns": "kiln",
     "losses": "loss",
     "meetings": "meeting",
+    "nest": "packed_pot",
     "pieces": "piece",
     "places": "place",
     "plans": "plan",

@@ -91,6 +91,26 @@ def with_new_top(
     return (*layers[:-1], replace(layers[-1], post_mm=post_mm), Layer(None, ()))
 
 
+def raised(
+    furniture: Furniture,
+    stock: Stock,
+    layers: Sequence[Layer],
+    number: int,
+    tall: dict[str, float],
+) -> tuple[Layer, ...]:
+    """With higher posts on a layer whose pots have become too tall for its own: the lowest that are
+    left and clear them. Unchanged where they do already, or where no such posts are left.
+    """
+    layer, others = layers[number], [*layers[:number], *layers[number + 1 :]]
+    need_mm = _need(layer, tall, furniture)
+    if layer.post_mm is None or layer.post_mm >= need_mm - SAME_MM:
+        return tuple(layers)
+    post_mm = _lowest_post_mm(_left(stock, (each.post_mm for each in others)), need_mm)
+    if post_mm is None:
+        return tuple(layers)
+    return (*layers[:number], replace(layer, post_mm=post_mm), *layers[number + 1 :])
+
+
 def stack_mm(furniture: Furniture, layers: Sequence[Layer], tall: dict[str, float]) -> float:
     """How high the shelves, posts and the pots on top reach, headroom included."""
     if not layers:

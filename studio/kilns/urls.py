@@ -2,7 +2,18 @@
 
 from django.urls import path
 
-from .views import calendars, firing, loads, moving, programs, room, schedule, slots, week_plan
+from .views import (
+    calendars,
+    firing,
+    loads,
+    moving,
+    nesting,
+    programs,
+    room,
+    schedule,
+    slots,
+    week_plan,
+)
 
 urlpatterns = [
     path("kilns/", room.kiln_room, name="kiln_room"),
@@ -37,6 +48,12 @@ urlpatterns = [
         "kilns/slots/<uuid:pk>/load/<uuid:pot>/live/",
         moving.load_move_live,
         name="load_move_live",
+    ),
+    path("kilns/slots/<uuid:pk>/load/<uuid:pot>/nest/", nesting.load_nest, name="load_nest"),
+    path(
+        "kilns/slots/<uuid:pk>/load/<uuid:pot>/by-itself/",
+        nesting.load_by_itself,
+        name="load_by_itself",
     ),
     path("kilns/slots/<uuid:pk>/lit/", loads.load_light, name="load_light"),
     path("kilns/slots/<uuid:pk>/lit/undo/", loads.load_light_undo, name="load_light_undo"),

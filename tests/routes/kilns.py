@@ -47,6 +47,9 @@ POST   load_anew             slot                          ok   ok    ok    ok  
 GET    load_move             slot packed_pot               ok   ok    ok    ok   no   no   no   in
 POST   load_move             slot packed_pot               ok   ok    ok    ok   no   no   no   in
 POST   load_move_live        slot packed_pot               ok   ok    ok    ok   no   no   no   in
+GET    load_nest             slot packed_pot               ok   ok    ok    ok   no   no   no   in
+POST   load_nest             slot packed_pot               ok   ok    ok    ok   no   no   no   in
+POST   load_by_itself        slot packed_pot               ok   ok    ok    ok   no   no   no   in
 POST   load_light            slot                          ok   ok    ok    ok   no   no   no   in
 POST   load_light_undo       slot                          ok   ok    ok    ok   no   no   no   in
 GET    firing_log            slot                          ok   ok    ok    ok   no   no   no   in
@@ -84,6 +87,8 @@ POST   api_load_fill         slot                          ok   ok    ok    ok  
 POST   api_load_take_out     slot                          ok   ok    ok    ok   no   no   no   in
 POST   api_load_pin          slot                          ok   ok    ok    ok   no   no   no   in
 POST   api_load_move         slot                          ok   ok    ok    ok   no   no   no   in
+POST   api_load_nest         slot packed_pot               ok   ok    ok    ok   no   no   no   in
+DELETE api_load_nest         slot packed_pot               ok   ok    ok    ok   no   no   no   in
 POST   api_load_anew         slot                          ok   ok    ok    ok   no   no   no   in
 POST   api_light             slot                          ok   ok    ok    ok   no   no   no   in
 POST   api_light_undo        slot                          ok   ok    ok    ok   no   no   no   in

@@ -6,6 +6,7 @@ from uuid import UUID
 from rest_framework import serializers
 
 from studio.kilns.models import ConeKind, LogEntry, Placement, Slot, WitnessReading
+from studio.kilns.packing.tolerances import MOST_LENGTH_MM
 from studio.kilns.selectors.waiting import Waiting
 from studio.kilns.services.firing import LEAST_C, MOST_C, OUTCOMES, Outcome
 from studio.kilns.services.loads import MOST_POTS, LeftOut
@@ -20,8 +21,10 @@ MOST_LAYERS = 30
 
 class PlacementSerializer(serializers.ModelSerializer[Placement]):
     """`layer` counts from 0 at the bottom; x to the right and y to the back of the shelf's centre,
-    turned counter-clockwise."""
+    turned counter-clockwise. `host`: the pot that it stands in or on, at that one's place;
+    `together_mm`, of a host, is how high it is with all that stand in or on it."""
 
+    host = serializers.UUIDField(source="host.pot_id", read_only=True, allow_null=True)
     code = serializers.CharField(source="pot.code", read_only=True)
 
     class Meta:
@@ -37,6 +40,8 @@ class PlacementSerializer(serializers.ModelSerializer[Placement]):
             "front_mm",
             "depth_mm",
             "height_mm",
+            "host",
+            "together_mm",
             "pinned",
             "done",
         )
@@ -110,6 +115,15 @@ class MoveSerializer(serializers.Serializer[Any]):
     pot = OfTheStudio(Pot.objects.all())
     to = StandsAtSerializer()
     seen = StandsAtSerializer()
+
+
+class NestSerializer(serializers.Serializer[Any]):
+    """In or on `host`, a pot of the same load. `together_mm`: how high it is then with all that
+    stand in or on it, as measured; `seen`: those that the caller saw in or on it before."""
+
+    host = OfTheStudio(Pot.objects.all())
+    together_mm = NumberField(min_value=1, max_value=MOST_LENGTH_MM)
+    seen = serializers.ListField(child=serializers.UUIDField(), max_length=MOST_POTS, default=list)
 
 
 class WaitingSerializer(serializers.Serializer[Waiting]):

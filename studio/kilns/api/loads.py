@@ -21,6 +21,7 @@ from studio.kilns.selectors.moving import Spot
 from studio.kilns.selectors.waiting import waiting_for
 from studio.kilns.services.loads import pin_pots, place_anew, place_pots, take_out, work_out
 from studio.kilns.services.moving_pots import move_pot
+from studio.kilns.services.nesting_pots import nest_pot, stand_by_itself
 from studio.people.api.views import ONCE, caller
 from studio.people.api_access import Staff
 from studio.people.idempotency import once
@@ -31,6 +32,7 @@ from .load_serializers import (
     LoadSerializer,
     MovedSerializer,
     MoveSerializer,
+    NestSerializer,
     PinSerializer,
     PlacementSerializer,
     PotsSerializer,
@@ -61,7 +63,8 @@ class _OfSlot(ListModelMixin, GenericAPIView[Any]):
     queryset = Placement.objects.none()
 
     def rows(self, slot: Slot) -> QuerySet[Placement]:
-        placements = Placement.objects.filter(load__slot=slot).select_related("pot__piece")
+        placements = Placement.objects.filter(load__slot=slot)
+        placements = placements.select_related("pot__piece", "host")
         return placements.order_by("layer", "at", "pk")
 
     def listed(self, rows: QuerySet[Placement]) -> Response:
@@ -175,6 +178,32 @@ class SlotMove(_OfSlot):
             return Response(PlacementSerializer(row).data)
 
         return once(request, act)
+
+
+class SlotNest(_OfSlot):
+    @extend_schema(request=NestSerializer, responses=PlacementSerializer, parameters=[ONCE])
+    def post(self, request: Request, pk: UUID, pot: UUID) -> Response:
+        """In or on another pot of a bisque load, or measured anew there; never in a glaze load."""
+        slot, kept = self.held(request, pk, pot)
+        sent = NestSerializer(data=request.data, context=self.get_serializer_context())
+        sent.is_valid(raise_exception=True)
+
+        def act() -> Response:
+            row = nest_pot(slot=slot, pot=kept, by=caller(request), **sent.validated_data)
+            return Response(PlacementSerializer(row).data)
+
+        return once(request, act)
+
+    @extend_schema(responses=PlacementSerializer)
+    def delete(self, request: Request, pk: UUID, pot: UUID) -> Response:
+        """By itself again, at a place of its own; 409 where there is none, and nothing changes."""
+        slot, kept = self.held(request, pk, pot)
+        row = stand_by_itself(slot=slot, pot=kept, by=caller(request), at=timezone.now())
+        return Response(PlacementSerializer(row).data)
+
+    def held(self, request: Request, pk: UUID, pot: UUID) -> tuple[Slot, Pot]:
+        slot = seen_slot(request, pk)
+        return slot, get_object_or_404(Pot, studio=slot.studio, pk=pot)
 
 
 class SlotAnew(_OfSlot):

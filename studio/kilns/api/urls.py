@@ -22,6 +22,7 @@ urlpatterns = [
     path("slots/<uuid:pk>/pin/", loads.SlotPin.as_view(), name="api_load_pin"),
     path("slots/<uuid:pk>/anew/", loads.SlotAnew.as_view(), name="api_load_anew"),
     path("slots/<uuid:pk>/move/", loads.SlotMove.as_view(), name="api_load_move"),
+    path("slots/<uuid:pk>/nest/<uuid:pot>/", loads.SlotNest.as_view(), name="api_load_nest"),
     path("slots/<uuid:pk>/light/", firing.FiringLight.as_view(), name="api_light"),
     path("slots/<uuid:pk>/light/undo/", firing.FiringLightUndo.as_view(), name="api_light_undo"),
     path("slots/<uuid:pk>/log/", firing.FiringLog.as_view(), name="api_firing_log"),

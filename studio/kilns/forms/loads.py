@@ -101,7 +101,10 @@ RESULTS = (
 
 
 class UnloadRow(NamedTuple):
+    """`host`: the code of the pot that it stands in or on."""
+
     placement: Placement
+    host: str
     kind: BoundField
     words: BoundField
 
@@ -136,9 +139,11 @@ class UnloadForm(forms.Form):
         self.fields["witness_cone"] = text(Slot, "witness_cone", help_text=_CONE_HELP)
 
     def rows(self) -> Iterator[UnloadRow]:
+        codes = {each.pk: each.pot.code for each in self.placements}
         for each in self.placements:
+            host = codes.get(each.host_id, "") if each.host_id else ""
             kind, words = self[f"kind_{each.pot_id}"], self[f"words_{each.pot_id}"]
-            yield UnloadRow(each, kind, words)
+            yield UnloadRow(each, host, kind, words)
 
     def results(self) -> dict[UUID, Outcome]:
         """What was said, by pot."""

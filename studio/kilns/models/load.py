@@ -23,6 +23,9 @@ class Placement(Identified):
     """One pot on one shelf layer, at the size that was packed, in mm from the shelf's centre; x to
     the right, y to the back, turn counter-clockwise. `done` once the load was unloaded; a pot that
     is taken out before has no row any more. A pot is in one open load at most.
+
+    A guest stands in or on its `host`, at the host's place; a host has no host. `together_mm`, of a
+    host, is how high it is with all its guests, as measured.
     """
 
     load = models.ForeignKey(Load, on_delete=models.CASCADE, related_name="placements")
@@ -34,6 +37,11 @@ class Placement(Identified):
     front_mm = models.FloatField()
     depth_mm = models.FloatField()
     height_mm = models.FloatField()
+    # A load goes with all its rows; a host by itself doesn't while guests stand in it.
+    host = models.ForeignKey(
+        "self", on_delete=models.RESTRICT, null=True, blank=True, related_name="guests"
+    )
+    together_mm = models.FloatField(null=True, blank=True)
     pinned = models.BooleanField(default=False)
     done = models.BooleanField(default=False)
     at = models.DateTimeField()
@@ -45,6 +53,13 @@ class Placement(Identified):
             models.UniqueConstraint("load", "pot", name="placement_once_a_load"),
             models.UniqueConstraint(
                 "pot", condition=models.Q(done=False), name="placement_in_one_open_load"
+            ),
+            models.CheckConstraint(
+                condition=models.Q(host__isnull=True) | models.Q(together_mm__isnull=True),
+                name="placement_together_is_of_a_host",
+            ),
+            models.CheckConstraint(
+                condition=~models.Q(host=models.F("pk")), name="placement_not_its_own_host"
             ),
         )
 

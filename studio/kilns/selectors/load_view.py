@@ -17,6 +17,7 @@ from studio.ware.selectors.drying import thickest_pots
 from .heat_in_kiln import cone_said
 from .loads import PART_FULL, Contents, contents, share_filled, shelf_area_mm2, troubles
 from .maps import DrawnLayer, drawn_layers, surface_of
+from .nesting import nest_cautions
 from .programs import ROOM_C, firing_of, heat_segments
 from .results import firing_result
 from .waiting import Waiting, by_class, waiting_for
@@ -35,6 +36,9 @@ class LoadView:
     """What is wrong with the load as it stands."""
     cautions: list[str]
     """What these pots make of the program."""
+    nest: list[str]
+    """What to look at by hand where pots stand in or on each other."""
+    may_nest: bool
     thickest: list[GreenwareCheck]
     """Of a bisque that isn't lit: what dries last, as far as the person may weigh it."""
     without_photo: list[Placement]
@@ -64,6 +68,8 @@ def load_view(slot: Slot, today: date, person: User) -> LoadView:
         part_full=share < PART_FULL,
         troubles=troubles(slot.kiln, load, slot.studio),
         cautions=ware_cautions(slot, load) if is_open else [],
+        nest=nest_cautions(load) if is_open else [],
+        may_nest=dries and len(load.placements) > 1,
         thickest=thickest_pots(load.pots, person) if dries else [],
         without_photo=[each for each in load.placements if each.pot_id in photos],
         waiting=by_class(waiting_for(slot, today)) if is_open else [],
@@ -117,4 +123,4 @@ def of_section(waiting: Iterable[Waiting], section: UUID) -> list[Waiting]:
 
 
 def _taken_mm2(load: Contents) -> float:
-    return sum(each.front_mm * each.depth_mm / 2 for each in load.placements)
+    return sum(each.front_mm * each.depth_mm / 2 for each in load.pieces)

@@ -1,5 +1,6 @@
 """What stands in a slot's load, as rows and as the packing reads it."""
 
+from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import cast
@@ -22,6 +23,7 @@ from studio.kilns.packing.inputs import (
 )
 from studio.kilns.packing.inputs import Placement as Place
 from studio.kilns.packing.room import Room
+from studio.kilns.packing.together import as_one
 from studio.kilns.wording import sentence
 from studio.people.models import Studio
 from studio.room.models import Kiln
@@ -48,19 +50,32 @@ class Contents:
         return frozenset(str(each.pot_id) for each in self.placements if each.pinned)
 
     def on_layer(self, number: int) -> list[Placement]:
-        """Counted from 0 at the bottom; by code, as one looks for a pot."""
-        found = (each for each in self.placements if each.layer == number)
+        """Counted from 0 at the bottom; by code, as one looks for a pot, each with its guests after
+        it.
+        """
+        found = (each for each in self.placements if each.layer == number and not each.host_id)
+        hosts = sorted(found, key=lambda each: each.pot.code)
+        return [row for host in hosts for row in (host, *self.guests_of(host))]
+
+    def host_of(self, row: Placement) -> Placement | None:
+        """The pot that it stands in or on, if any."""
+        return next((each for each in self.placements if each.pk == row.host_id), None)
+
+    def guests_of(self, host: Placement) -> list[Placement]:
+        """What stands in or on a pot, by code."""
+        found = (each for each in self.placements if each.host_id == host.pk)
         return sorted(found, key=lambda each: each.pot.code)
 
     @property
     def layers(self) -> tuple[Layer, ...]:
+        """What stands on shelves: guests don't."""
         return tuple(
             Layer(
                 post_mm,
                 tuple(
                     Place(str(each.pot_id), each.x_mm, each.y_mm, each.turn_deg)
                     for each in self.placements
-                    if each.layer == number
+                    if each.layer == number and not each.host_id
                 ),
             )
             for number, post_mm in enumerate(self.posts_mm)
@@ -68,16 +83,13 @@ class Contents:
 
     @property
     def pieces(self) -> tuple[Piece, ...]:
-        return tuple(
-            Piece(
-                str(each.pot_id),
-                each.front_mm,
-                each.depth_mm,
-                each.height_mm,
-                outline_of(each.pot),
-            )
-            for each in self.placements
-        )
+        """What takes room on a shelf: a host and its guests are one, by the id of the host."""
+        guests: dict[object, list[Piece]] = defaultdict(list)
+        for each in self.placements:
+            if each.host_id:
+                guests[each.host_id].append(own_piece(each))
+        hosts = (each for each in self.placements if not each.host_id)
+        return tuple(_with_guests(each, guests[each.pk]) for each in hosts)
 
 
 NOTHING = Contents((), ())
@@ -108,6 +120,19 @@ def outline_of(pot: Pot) -> Outline:
     shape: OutlineShape = drawn["shape"] if drawn["shape"] in OUTLINE_SHAPES else "round"
     points = tuple((float(x), float(y)) for x, y in drawn.get("points", ()))
     return Outline(shape, float(drawn.get("corner_ratio", 0.0)), points)
+
+
+def own_piece(row: Placement) -> Piece:
+    """A pot as it was packed, without what stands in or on it."""
+    outline = outline_of(row.pot)
+    return Piece(str(row.pot_id), row.front_mm, row.depth_mm, row.height_mm, outline)
+
+
+def _with_guests(host: Placement, guests: list[Piece]) -> Piece:
+    piece = own_piece(host)
+    if not guests:
+        return piece
+    return as_one(piece, guests, host.together_mm or piece.height_mm)
 
 
 def piece_of(pot: Pot, check: GreenwareCheck) -> Piece:
@@ -168,7 +193,7 @@ def troubles(kiln: Kiln, load: Contents, studio: Studio) -> list[str]:
 
 def trouble_sentence(found: Violation, load: Contents, kiln: Kiln, studio: Studio) -> str:
     """With the codes of its pots, in the studio's units."""
-    codes = {str(each.pot_id): each.pot.code for each in load.placements}
+    codes = {str(each.pot_id): _with_codes(load, each) for each in load.placements}
     named = dict(zip(("first", "second"), (codes[pk] for pk in found.ids), strict=False))
     # A distance of the geometry library is a number of NumPy's.
     short_mm, message = float(found.short_mm), CHECKED[found.code]
@@ -176,6 +201,12 @@ def trouble_sentence(found: Violation, load: Contents, kiln: Kiln, studio: Studi
         short_mm -= kiln.clearance_mm
         message = gettext_noop("%(first)s and %(second)s overlap by %(short_mm)s.")
     return sentence(message, {**named, "short_mm": short_mm}, studio)
+
+
+def _with_codes(load: Contents, row: Placement) -> str:
+    guests = ", ".join(each.pot.code for each in load.guests_of(row))
+    words = {"code": row.pot.code, "guests": guests}
+    return _("%(code)s with %(guests)s") % words if guests else row.pot.code
 
 
 def layer_name(number: int, count: int) -> str:

@@ -7,12 +7,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from studio.kilns.models import Firing, Placement
-from studio.kilns.packing.inputs import Piece, Shelf
 from studio.kilns.packing.inputs import Placement as Place
+from studio.kilns.packing.inputs import Shelf
 from studio.kilns.packing.shapes import outline_points, shelf_points
 from studio.room.models import Kiln
 
-from .loads import Contents, layer_name, outline_of, shelf_of
+from .loads import Contents, layer_name, own_piece, shelf_of
 
 Points = tuple[tuple[float, float], ...]
 
@@ -23,7 +23,9 @@ EVERY = 6
 
 @dataclass(frozen=True)
 class DrawnPot:
-    """A pot from above. `row` is its placement, for the list beside the drawing."""
+    """A pot from above. `row` is its placement, for the list beside the drawing; `host` the code of
+    the pot that it stands in or on, `inside` the outlines of what stands in or on it.
+    """
 
     row: Placement
     path: str
@@ -34,6 +36,8 @@ class DrawnPot:
     plate_y: str
     plate_width: str
     plate_height: str
+    host: str
+    inside: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -59,7 +63,7 @@ def drawn_layers(kiln: Kiln, load: Contents) -> list[DrawnLayer]:
             post_mm=post_mm,
             box=box,
             shelf=_path(shelf_outline(shelf)),
-            pots=tuple(_pot(each) for each in load.on_layer(number)),
+            pots=tuple(_pot(load, each) for each in load.on_layer(number)),
         )
         for number, post_mm in enumerate(load.posts_mm)
     ]
@@ -77,12 +81,13 @@ def shelf_outline(shelf: Shelf) -> Points:
 
 def pot_outline(row: Placement) -> Points:
     """Where the pot stands, seen from above, y to the back."""
-    piece = Piece(str(row.pot_id), row.front_mm, row.depth_mm, row.height_mm, outline_of(row.pot))
+    piece = own_piece(row)
     points = outline_points(piece, Place(piece.id, row.x_mm, row.y_mm, row.turn_deg))
     return points[::EVERY] if len(points) > 10 * EVERY else points
 
 
-def _pot(row: Placement) -> DrawnPot:
+def _pot(load: Contents, row: Placement) -> DrawnPot:
+    host = load.host_of(row)
     size = max(13.0, min(24.0, min(row.front_mm, row.depth_mm) * 0.22))
     wide = 0.62 * size * len(row.pot.code) + 6
     x, y = row.x_mm, -row.y_mm
@@ -96,6 +101,8 @@ def _pot(row: Placement) -> DrawnPot:
         plate_y=f"{y - 0.65 * size:.1f}",
         plate_width=f"{wide:.1f}",
         plate_height=f"{1.3 * size:.1f}",
+        host=host.pot.code if host else "",
+        inside=tuple(_path(pot_outline(each)) for each in load.guests_of(row)),
     )
 
 

@@ -29,7 +29,8 @@ class Spot:
 @dataclass(frozen=True)
 class Tried:
     """A pot where somebody holds it. `problems` are sentences; without one it fits. Its middle is
-    so far from the left and the front end of the shelf.
+    so far from the left and the front end of the shelf. As the load stands: the codes of what is in
+    or on it, and the code of what it is in or on.
     """
 
     spot: Spot
@@ -38,6 +39,8 @@ class Tried:
     layer: DrawnLayer
     mover: DrawnPot
     problems: list[str]
+    with_it: str
+    stands_in: str
 
     @property
     def others(self) -> tuple[DrawnPot, ...]:
@@ -58,15 +61,20 @@ def row_of(load: Contents, pot: UUID) -> Placement:
 
 def moved(slot: Slot, load: Contents, pot: UUID, spot: Spot) -> Contents:
     """The load as it would be; a layer that it hasn't yet is a new shelf on top. Shelves that are
-    left empty on top go.
+    left empty on top go. What stands in or on the pot goes with it; where it stood so itself, it
+    does no more.
     """
     row = row_of(load, pot)
+    if spot == spot_of(row):
+        return load
     if spot.layer == len(load.posts_mm):
         load = _opened(slot, load, row) or load
-    there = copy(row)
-    there.layer, there.x_mm, there.y_mm = spot.layer, spot.x_mm, spot.y_mm
-    there.turn_deg = spot.turn_deg
-    rows = tuple(there if each is row else each for each in load.placements)
+    rows = tuple(
+        _there(each, spot, None if each is row else row.pk)
+        if row.pk in {each.pk, each.host_id}
+        else each
+        for each in load.placements
+    )
     whole = replace(load, placements=rows)
     return replace(whole, posts_mm=tuple(each.post_mm for each in trimmed(whole.layers)))
 
@@ -75,13 +83,18 @@ def in_the_way(slot: Slot, load: Contents, pot: UUID, spot: Spot) -> list[str]:
     """Why a pot doesn't fit at a place: what it would do, not what was wrong before."""
     if spot.layer == len(load.posts_mm) and (trouble := _no_new_shelf(slot, load, pot)):
         return [trouble]
-    furniture, after = furniture_of(slot.kiln), moved(slot, load, pot, spot)
+    return new_troubles(slot, load, moved(slot, load, pot, spot), pot)
+
+
+def new_troubles(slot: Slot, load: Contents, after: Contents, pot: UUID) -> list[str]:
+    """What would be wrong with a pot in a load as it would be, or with others because of it."""
+    furniture = furniture_of(slot.kiln)
     found = checked(furniture, after.pieces, after.layers)
     before: set[tuple[str, int, tuple[str, ...]]] = set()
     if any(str(pot) not in each.ids for each in found):
         before = {_what(each) for each in checked(furniture, load.pieces, load.layers)}
     return [
-        trouble_sentence(each, load, slot.kiln, slot.studio)
+        trouble_sentence(each, after, slot.kiln, slot.studio)
         for each in found
         if str(pot) in each.ids or _what(each) not in before
     ]
@@ -94,6 +107,7 @@ def tried(slot: Slot, load: Contents, pot: UUID, spot: Spot) -> Tried:
     # Every shelf stays in the picture, so that the pot can be held over each.
     posts_mm = load.posts_mm if spot.layer < len(load.posts_mm) else (*load.posts_mm, None)
     layer = drawn_layers(slot.kiln, replace(there, posts_mm=posts_mm))[spot.layer]
+    host = load.host_of(row)
     mover = next(each for each in layer.pots if each.row.pot_id == row.pot_id)
     return Tried(
         spot=spot,
@@ -102,14 +116,24 @@ def tried(slot: Slot, load: Contents, pot: UUID, spot: Spot) -> Tried:
         layer=layer,
         mover=mover,
         problems=in_the_way(slot, load, pot, spot),
+        with_it=", ".join(each.pot.code for each in load.guests_of(row)),
+        stands_in=host.pot.code if host else "",
     )
+
+
+def _there(row: Placement, spot: Spot, host: UUID | None) -> Placement:
+    there = copy(row)
+    there.host_id = host
+    there.layer, there.x_mm, there.y_mm = spot.layer, spot.x_mm, spot.y_mm
+    there.turn_deg = spot.turn_deg
+    return there
 
 
 def _opened(slot: Slot, load: Contents, row: Placement) -> Contents | None:
     """With a new shelf on top, on posts that clear what stays below it."""
     kiln = slot.kiln
-    tall = {each.id: each.height_mm for each in load.pieces}
     below = replace(load, placements=tuple(each for each in load.placements if each is not row))
+    tall = {each.id: each.height_mm for each in below.pieces}
     layers = with_new_top(furniture_of(kiln), stock_of(kiln), below.layers, tall)
     return replace(load, posts_mm=tuple(each.post_mm for each in layers)) if layers else None
 
@@ -117,7 +141,7 @@ def _opened(slot: Slot, load: Contents, row: Placement) -> Contents | None:
 def _no_new_shelf(slot: Slot, load: Contents, pot: UUID) -> str:
     """Why a pot gets no shelf of its own on top; empty where it does."""
     row, top = row_of(load, pot), len(load.posts_mm) - 1
-    if row.layer == top and len(load.on_layer(top)) == 1:
+    if row.layer == top and not row.host_id and len(load.layers[top].placements) == 1:
         return _("It stands alone on the uppermost shelf already.")
     if len(load.posts_mm) >= slot.kiln.shelves:
         return _("The kiln has no more shelves.")

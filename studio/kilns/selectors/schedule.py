@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from django.utils.translation import gettext as _
 
 from studio.kilns.hours import midnight
-from studio.kilns.models import Firing, Slot
+from studio.kilns.models import Firing, Placement, Slot
 from studio.kilns.sheets.by_class import ClassLine
 from studio.kilns.sheets.firing import FiringPrint
 from studio.kilns.sheets.maps import LayerPrint, LoadPrint, PotLine
@@ -176,6 +176,11 @@ def _checks(slot: Slot, load: Contents, photos: Collection[UUID]) -> Iterable[st
             "Every pot feels dry: none is cold on the cheek, none has dark patches. In doubt, it "
             "stays out."
         )
+        if any(each.host_id for each in load.placements):
+            yield _(
+                "Pots in or on others: bone dry, about as thick, nothing heavy on a thin rim, "
+                "nothing glazed, none that could wedge as it shrinks."
+            )
     else:
         yield _("Glazes are dry, every foot is clean, and no pot touches another.")
     # Of the cone that the program is written for, whatever this kiln makes of it.
@@ -208,12 +213,27 @@ def _layers(slot: Slot, load: Contents) -> Sequence[LayerPrint]:
                     x_mm=each.x_mm,
                     y_mm=each.y_mm,
                     outline=pot_outline(each),
+                    inside=[pot_outline(guest) for guest in load.guests_of(each)],
                 )
                 for each in load.on_layer(number)
+                if not each.host_id
+            ],
+            guests=[
+                _guests(load, each, units) for each in load.on_layer(number) if load.guests_of(each)
             ],
         )
         for number, post in enumerate(load.posts_mm)
     ]
+
+
+def _guests(load: Contents, host: Placement, units: Studio) -> str:
+    message = _("In or on %(host)s: %(guests)s, together %(length)s high")
+    words = {
+        "host": host.pot.code,
+        "guests": ", ".join(each.pot.code for each in load.guests_of(host)),
+        "length": length_text(host.together_mm or host.height_mm, units),
+    }
+    return message % words
 
 
 def _layer(number: int, count: int) -> str:
@@ -233,8 +253,13 @@ def _classes(load: Contents) -> list[ClassLine]:
     for pot in load.pots:
         pots = found.setdefault(pot.piece.assignment.section, [])
         pots.append((pot.code, pot.piece.student.short_name))
+    stands = {
+        each.pot.code: _("in or on %(host)s") % {"host": host.pot.code}
+        for each in load.placements
+        if (host := load.host_of(each))
+    }
     return [
-        ClassLine(section.title, section.code, sorted(pots))
+        ClassLine(section.title, section.code, sorted(pots), stands)
         for section, pots in sorted(found.items(), key=lambda each: each[0].title)
     ]
 

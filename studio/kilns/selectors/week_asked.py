@@ -75,6 +75,15 @@ def loaded_pots(studio: Studio) -> dict[str, str]:
     return {str(pot): str(slot) for pot, slot in rows.values_list("pot", "load__slot")}
 
 
+def guests_in_loads(studio: Studio) -> dict[str, list[str]]:
+    """By pot that others stand in or on, in a load: those."""
+    rows = Placement.objects.filter(done=False, load__slot__studio=studio, host__isnull=False)
+    found: dict[str, list[str]] = {}
+    for host, guest in rows.order_by("layer", "at", "pk").values_list("host__pot", "pot"):
+        found.setdefault(str(host), []).append(str(guest))
+    return found
+
+
 def waiting_pots(
     studio: Studio, monday: date, at: datetime, loaded: Collection[str] | None = None
 ) -> list[ReadyPot]:
@@ -87,7 +96,8 @@ def waiting_pots(
 
 
 def week_to_plan(studio: Studio, monday: date, at: datetime, by_hand: ByHand) -> asked.Week:
-    """What stands in a load stays there, and its firing is lit. Pots in the order of urgency: by
+    """What stands in a load stays there, and its firing is lit; what stands in or on another pot
+    takes no room of its own and isn't named. Pots in the order of urgency: by
     the date on which their project is due, then by class and code."""
     slots = open_slots(studio, monday, at)
     loads = contents_of(slots)

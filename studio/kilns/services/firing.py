@@ -30,6 +30,7 @@ from studio.ware.models import Cause, Lost, Pot, Stage
 from studio.ware.services import come_to_stage, lose_pots, note_flaw
 from studio.web.shown import number_text, percent_text, temperature_text
 
+from .guests import forget_heights
 from .loads import locked_slot
 
 LEAST_C, MOST_C = -30.0, 1500.0
@@ -217,7 +218,10 @@ def unload(
             said_of = results[pot.pk]
             note_flaw(pot=pot, what=said_of.words, cause=said_of.cause, by=by, at=at, in_kiln=True)
         rows = Placement.objects.filter(load__slot=kept)
+        # What stood in or on one that never was in the kiln was fired all the same.
+        rows.filter(host__pot__in=by_kind["left_out"]).update(host=None)
         rows.filter(pot__in=by_kind["left_out"]).delete()
+        forget_heights(kept)
         rows.update(done=True)
         kept.unloaded_at, kept.unloaded_by = at, by
         if witness_cone is not None:

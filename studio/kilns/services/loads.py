@@ -36,6 +36,8 @@ from studio.people.models import User
 from studio.room.services.checking import require_staff
 from studio.ware.models import GreenwareCheck, Pot
 
+from .guests import check_guests_go_too, forget_heights, with_companions
+
 MOST_POTS = 150
 
 
@@ -118,7 +120,7 @@ def place_pots(
 
 def take_out(*, slot: Slot, pots: Sequence[Pot], by: User, at: datetime) -> list[Pot]:
     """Out of the load again, pinned ones too. The others stay where they are; one that isn't in it
-    is passed over, so a second tap does nothing.
+    is passed over, so a second tap does nothing. A pot goes only with what stands in or on it.
     """
     _check_pots(slot, pots, by)
     with transaction.atomic():
@@ -127,7 +129,9 @@ def take_out(*, slot: Slot, pots: Sequence[Pot], by: User, at: datetime) -> list
         rows = Placement.objects.filter(load__slot=kept, pot__in=pots)
         gone = [each.pot for each in rows.select_related("pot__piece")]
         if gone:
+            check_guests_go_too(kept, pots)
             rows.delete()
+            forget_heights(kept)
             after = contents(kept)
             _kept_load(kept, trimmed(after.layers))
             _keep_changed(kept, at)
@@ -137,13 +141,15 @@ def take_out(*, slot: Slot, pots: Sequence[Pot], by: User, at: datetime) -> list
 
 
 def pin_pots(*, slot: Slot, pots: Sequence[Pot], pinned: bool, by: User) -> list[Placement]:
-    """Pinned pots stay where they are when the load is placed anew."""
+    """Pinned pots stay where they are when the load is placed anew; those that stand in or on each
+    other are pinned together.
+    """
     _check_pots(slot, pots, by)
     with transaction.atomic():
         kept = locked_slot(slot)
         check_open(kept)
-        rows = Placement.objects.filter(load__slot=kept, pot__in=pots)
-        changed = list(rows.exclude(pinned=pinned).select_related("pot__piece"))
+        rows = with_companions(kept, pots).exclude(pinned=pinned)
+        changed = list(rows.select_related("pot__piece", "host"))
         for each in changed:
             each.pinned = pinned
         Placement.objects.bulk_update(changed, ["pinned"])
@@ -173,7 +179,7 @@ def place_anew(*, slot: Slot, by: User, at: datetime) -> bool:
             return False
         at_ = _places(ready.found.layers)
         for each in moving:
-            each.layer, place = at_[each.pot_id]
+            each.layer, place = at_[(load.host_of(each) or each).pot_id]
             each.x_mm, each.y_mm, each.turn_deg = place.x_mm, place.y_mm, place.turn_deg
         Placement.objects.bulk_update(moving, ["layer", "x_mm", "y_mm", "turn_deg"])
         _kept_load(kept, ready.found.layers)

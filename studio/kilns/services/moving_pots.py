@@ -16,12 +16,14 @@ from studio.people.models import User
 from studio.room.services.checking import require_staff
 from studio.ware.models import Pot
 
+from .guests import forget_heights
 from .loads import check_open, locked_slot
 
 
 def move_pot(*, slot: Slot, pot: Pot, to: Spot, seen: Spot, by: User, at: datetime) -> Placement:
     """To another place, where it is pinned. `seen` is where the person saw it: moved meanwhile by
-    somebody else, it stays there and the person is told.
+    somebody else, it stays there and the person is told. Its guests go with it; a guest that moves
+    stands by itself.
     """
     require_staff(by, slot.studio)
     with transaction.atomic():
@@ -41,17 +43,20 @@ def move_pot(*, slot: Slot, pot: Pot, to: Spot, seen: Spot, by: User, at: dateti
         problems = in_the_way(kept, load, pot.pk, to)
         if problems:
             raise Refused.all_of(Problem(each) for each in problems)
-        row.layer, row.x_mm, row.y_mm = to.layer, to.x_mm, to.y_mm
-        row.turn_deg, row.pinned = to.turn_deg, True
-        row.save(update_fields=["layer", "x_mm", "y_mm", "turn_deg", "pinned"])
-        posts = list(moved(kept, load, pot.pk, to).posts_mm)
+        posts, host = list(moved(kept, load, pot.pk, to).posts_mm), load.host_of(row)
+        row.host = None
+        for each in (row, *load.guests_of(row)):
+            each.layer, each.x_mm, each.y_mm = to.layer, to.x_mm, to.y_mm
+            each.turn_deg, each.pinned = to.turn_deg, True
+            each.save(update_fields=["host", "layer", "x_mm", "y_mm", "turn_deg", "pinned"])
+        forget_heights(kept)
         Load.objects.filter(slot=kept).update(posts_mm=posts)
         record(
             studio=kept.studio,
             by=by,
             action="pot moved in its load",
             subject=kept,
-            before=_told(pot, before),
+            before=_told(pot, before) | ({"host": str(host.pot_id)} if host else {}),
             after=_told(pot, to),
         )
     return row

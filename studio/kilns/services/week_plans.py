@@ -17,7 +17,13 @@ from studio.jobs.services import ask_for
 from studio.jobs.work import Work
 from studio.kilns.models import Placement, Program, Slot
 from studio.kilns.refusal import KilnRefused
-from studio.kilns.selectors.week_asked import ByHand, waiting_pots, week_end, week_to_plan
+from studio.kilns.selectors.week_asked import (
+    ByHand,
+    guests_in_loads,
+    waiting_pots,
+    week_end,
+    week_to_plan,
+)
 from studio.kilns.selectors.week_dates import waiting_classes
 from studio.kilns.selectors.week_free import free_starts
 from studio.kilns.selectors.week_plans import KIND, key_of, newest_plan
@@ -97,7 +103,8 @@ def plan_the_week(work: Work) -> None:
         more = further_firings(week, answer, free, each_load=lambda _packed: tell(_LOADS))
     except KilnRefused as refusal:
         raise refused(refusal.problems, job.studio) from None
-    with work.finishing(_result(answer, more, _names(job.studio))):
+    guests = guests_in_loads(job.studio)
+    with work.finishing(_result(answer, more, _names(job.studio), guests)):
         pass
 
 
@@ -138,13 +145,18 @@ def _glaze_day_troubles(
             yield Problem(message % words, f"glaze_day {each.key}")
 
 
-def _result(answer: Answer, more: Sequence[Firing], names: Mapping[str, str]) -> dict[str, Any]:
+def _result(
+    answer: Answer,
+    more: Sequence[Firing],
+    names: Mapping[str, str],
+    guests: Mapping[str, Sequence[str]],
+) -> dict[str, Any]:
     late, after, standing = set(answer.late), set(answer.after_glaze_day), _standing(answer)
     return {
         "firings": [
             {
                 "slot": each.start.id,
-                "pots": list(each.pots),
+                "pots": [pot for host in each.pots for pot in (host, *guests.get(host, ()))],
                 "new": [name for name in each.pots if name not in standing],
                 "late": [name for name in each.pots if name in late],
                 "after_glaze_day": [name for name in each.pots if name in after],

@@ -1,7 +1,7 @@
 """Whose pots stand in a kiln: a class after the other, each pot with a box to tick."""
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from functools import partial
 
 from django.utils.translation import gettext as _
@@ -26,12 +26,13 @@ Item = tuple[float, DrawItem]
 @dataclass(frozen=True)
 class ClassLine:
     """A class by its whole name, and by what is scratched into its pots; each pot by its code and
-    its maker's short name.
+    its maker's short name. `stands` says by code in or on what a pot stands.
     """
 
     title: str
     short: str
     pots: Sequence[tuple[str, str]]
+    stands: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -60,8 +61,12 @@ class ByClass(Headless):
 
     def _items(self, line: ClassLine, room_mm: float) -> list[Item]:
         titles = lines_of(_said(line), room_mm, NAME_PT, Face.BOLD)
-        pots = ((code, name if self.names else "") for code, name in line.pots)
+        pots = ((code, self._aside(line, code, name)) for code, name in line.pots)
         return [*map(_title, titles), *(_pot(code, name) for code, name in pots)]
+
+    def _aside(self, line: ClassLine, code: str, name: str) -> str:
+        said = (name if self.names else "", line.stands.get(code, ""))
+        return ", ".join(each for each in said if each)
 
 
 def _lines(items: Sequence[Item], room_mm: float) -> list[Part]:

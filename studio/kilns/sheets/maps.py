@@ -12,7 +12,7 @@ from studio.paper.blocks import Block, Drawing, Paragraph
 from studio.paper.pages import Align, Face, Mark, Shape, Stroke, Words
 from studio.paper.patterns import filled
 from studio.paper.shapes import plated
-from studio.paper.text import baseline_mm, line_mm, width_mm
+from studio.paper.text import baseline_mm, line_mm, lines_of, width_mm
 
 from .headings import section_heading
 
@@ -30,23 +30,31 @@ OVER_MM, ROUNDS, STAYS = 0.8, 200, 0.3
 SCALES = range(2, 41)
 BAR_MM = 0.45
 """How thick the bar of a known length is drawn."""
+INSIDE_MM = 0.2
+"""How thick the outline of what stands in or on another pot is drawn."""
 
 
 @dataclass(frozen=True)
 class PotLine:
-    """A pot of a layer. `outline` is in mm from the shelf's centre, y to the back."""
+    """A pot of a layer. `outline` is in mm from the shelf's centre, y to the back; `inside` are
+    those of what stands in or on it.
+    """
 
     code: str
     x_mm: float
     y_mm: float
     outline: Points
+    inside: Sequence[Points] = ()
 
 
 @dataclass(frozen=True)
 class LayerPrint:
+    """`guests` says what stands in or on what, a sentence for each."""
+
     name: str
     posts: str
     pots: Sequence[PotLine]
+    guests: Sequence[str] = ()
 
 
 @dataclass(frozen=True)
@@ -188,13 +196,18 @@ def _row(
 
 
 def _caption(layer: LayerPrint, cell_mm: float) -> list[list[tuple[str, Face]]]:
-    """The layer and what is above it, on one line where both have room."""
+    """The layer and what is above it, on one line where both have room; what stands in what."""
     name = (layer.name, Face.BOLD)
     said = [] if layer.pots else [_("an empty shelf")]
     said += [layer.posts] if layer.posts else []
     rest = [(", ".join(said), Face.TEXT)] if said else []
     wide_mm = sum(width_mm(text, CAPTION_PT, face) + 2 for text, face in [name, *rest])
-    return [[name, *rest]] if wide_mm <= cell_mm + 2 else [[name], rest]
+    guests = [
+        [(line, Face.TEXT)]
+        for said_of in layer.guests
+        for line in lines_of(said_of, cell_mm, CAPTION_PT, Face.TEXT)
+    ]
+    return [*([[name, *rest]] if wide_mm <= cell_mm + 2 else [[name], rest]), *guests]
 
 
 def layer_map(
@@ -209,6 +222,7 @@ def layer_map(
     marks: list[Mark] = [Shape(on_paper(load.shelf), width_mm=0.5)]
     for pot in layer.pots:
         marks += filled(Shape(on_paper(pot.outline), width_mm=0.35), load.surface)
+        marks += [Shape(on_paper(each), width_mm=INSIDE_MM) for each in pot.inside]
     for plate in _plates(layer, scale):
         marks += _code(plate.lines, across + plate.x, down - plate.y)
     return marks

@@ -26,7 +26,7 @@ from .loads import slot_of
 @only(*STAFF)
 def load_move(request: HttpRequest, pk: UUID, pot: UUID) -> HttpResponse:
     """A place is kept only when the pot fits there."""
-    slot, load, row = _held(request, pk, pot)
+    slot, load, row = held(request, pk, pot)
     form = _form(request, slot, load, row)
     if form.is_valid():
         seen = read(form.cleaned_data["seen"])
@@ -49,14 +49,15 @@ def load_move(request: HttpRequest, pk: UUID, pot: UUID) -> HttpResponse:
 @require_POST
 def load_move_live(request: HttpRequest, pk: UUID, pot: UUID) -> HttpResponse:
     """Whether it fits where the form has it; nothing is kept."""
-    slot, load, row = _held(request, pk, pot)
+    slot, load, row = held(request, pk, pot)
     context = _context(slot, load, row, _form(request, slot, load, row))
     # Under a finger the pot stays the thing that the finger holds.
     context["still"] = "still" in request.POST
     return render(request, "kilns/_move_live.html", context)
 
 
-def _held(request: HttpRequest, pk: UUID, pot: UUID) -> tuple[Slot, Contents, Placement]:
+def held(request: HttpRequest, pk: UUID, pot: UUID) -> tuple[Slot, Contents, Placement]:
+    """A load that is still open, and where one pot stands in it."""
     slot = slot_of(request, pk)
     if slot.lit_at is not None or slot.cancelled_at is not None:
         raise Conflict(_("Nothing moves in this load: its kiln is lit, or it is cancelled."))
