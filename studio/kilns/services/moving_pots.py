@@ -7,7 +7,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from studio.errors import Conflict, Problem, Refused
-from studio.kilns.models import Load, Placement, Slot
+from studio.kilns.models import Placement, Slot
 from studio.kilns.packing.tolerances import MOST_LENGTH_MM
 from studio.kilns.selectors.loads import Contents, contents
 from studio.kilns.selectors.moving import Spot, in_the_way, moved, row_of, spot_of
@@ -16,7 +16,7 @@ from studio.people.models import User
 from studio.room.services.checking import require_staff
 from studio.ware.models import Pot
 
-from .loads import check_open, locked_slot
+from .loads import check_open, keep_layers, locked_slot
 
 
 def move_pot(*, slot: Slot, pot: Pot, to: Spot, seen: Spot, by: User, at: datetime) -> Placement:
@@ -41,18 +41,18 @@ def move_pot(*, slot: Slot, pot: Pot, to: Spot, seen: Spot, by: User, at: dateti
         problems = in_the_way(kept, load, pot.pk, to)
         if problems:
             raise Refused.all_of(Problem(each) for each in problems)
-        row.layer, row.x_mm, row.y_mm = to.layer, to.x_mm, to.y_mm
-        row.turn_deg, row.pinned = to.turn_deg, True
+        after = moved(kept, load, pot.pk, to)
+        row = row_of(after, pot.pk)
+        row.pinned = True
         row.save(update_fields=["layer", "x_mm", "y_mm", "turn_deg", "pinned"])
-        posts = list(moved(kept, load, pot.pk, to).posts_mm)
-        Load.objects.filter(slot=kept).update(posts_mm=posts)
+        keep_layers(kept, after.layers)
         record(
             studio=kept.studio,
             by=by,
             action="pot moved in its load",
             subject=kept,
             before=_told(pot, before),
-            after=_told(pot, to),
+            after=_told(pot, spot_of(row)),
         )
     return row
 
