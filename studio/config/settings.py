@@ -259,6 +259,7 @@ SPECTACULAR_SETTINGS = {
         "OutcomeEnum": "studio.kilns.services.firing.OUTCOMES",
         "OutlineShapeEnum": "planning.api.compute_request.OUTLINE_SHAPES",
         "FurnitureShapeEnum": "studio.kilns.packing.inputs.SHELF_SHAPES",
+        "ShelfPartEnum": "studio.kilns.packing.inputs.PARTS",
     },
     "POSTPROCESSING_HOOKS": [
         "drf_spectacular.hooks.postprocess_schema_enums",

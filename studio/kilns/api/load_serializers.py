@@ -6,6 +6,7 @@ from uuid import UUID
 from rest_framework import serializers
 
 from studio.kilns.models import ConeKind, LogEntry, Placement, Slot, WitnessReading
+from studio.kilns.packing.inputs import PARTS
 from studio.kilns.packing.tolerances import MOST_LENGTH_MM
 from studio.kilns.selectors.waiting import Waiting
 from studio.kilns.services.firing import LEAST_C, MOST_C, OUTCOMES, Outcome
@@ -15,8 +16,8 @@ from studio.web.api_fields import MomentField, NumberField
 
 from .fields import OfTheStudio
 
-MOST_LAYERS = 30
-"""As many as a kiln has shelves at most."""
+MOST_LAYERS = 60
+"""As many as a kiln has shelves at most, whole and half ones."""
 
 
 class PlacementSerializer(serializers.ModelSerializer[Placement]):
@@ -48,10 +49,14 @@ class PlacementSerializer(serializers.ModelSerializer[Placement]):
 
 
 class LoadSerializer(serializers.Serializer[Any]):
-    """`posts_mm` of the layers from the bottom up; the top one stands open and has null.
-    `share_filled` is the part of the kiln's shelf area that is filled, 0 to 1."""
+    """`posts_mm` and `parts` of the layers from the bottom up, whole ones before left halves before
+    right ones; the top one stands open and has null. Halves stand on the last whole layer, the
+    right ones on posts of `right_post_mm` there. `share_filled` is the part of the kiln's shelf
+    area that is filled, 0 to 1."""
 
     posts_mm = serializers.ListField(child=NumberField(allow_null=True))
+    parts = serializers.ListField(child=serializers.ChoiceField(choices=PARTS))
+    right_post_mm = NumberField(allow_null=True)
     pots = serializers.IntegerField()
     share_filled = NumberField()
 
@@ -101,12 +106,14 @@ class MovedSerializer(serializers.Serializer[Any]):
 
 
 class StandsAtSerializer(serializers.Serializer[Any]):
-    """A place as placements have it. A `layer` one above the uppermost is a new shelf there."""
+    """A place as placements have it. A `layer` one above all others in number is a new shelf on
+    top: a whole one, or by its `part` a half one on that side."""
 
     layer = serializers.IntegerField(min_value=0, max_value=MOST_LAYERS)
     x_mm = NumberField()
     y_mm = NumberField()
     turn_deg = NumberField(min_value=-360, max_value=360, default=0.0)
+    part = serializers.ChoiceField(choices=PARTS, default="whole")
 
 
 class MoveSerializer(serializers.Serializer[Any]):

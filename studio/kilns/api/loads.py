@@ -51,6 +51,8 @@ def load_answer(slot: Slot) -> Response:
     load = contents(slot)
     told = {
         "posts_mm": load.posts_mm,
+        "parts": load.parts,
+        "right_post_mm": load.right_post_mm,
         "pots": len(load.placements),
         "share_filled": share_filled(slot.kiln, load),
     }

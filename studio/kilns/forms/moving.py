@@ -1,5 +1,6 @@
 """Where a pot stands on its shelf, as it is measured there: from the left and from the front."""
 
+from collections.abc import Iterator
 from typing import cast
 
 from django import forms
@@ -20,7 +21,7 @@ class MoveForm(forms.Form):
     it stood when the page was made.
     """
 
-    layer = forms.TypedChoiceField(label=_("Layer"), coerce=int)
+    layer = forms.ChoiceField(label=_("Layer"))
     left_mm = LengthField(
         label=_("Its middle from the left"),
         help_text=_("From the end of the shelf on the left, seen from the front."),
@@ -46,7 +47,7 @@ class MoveForm(forms.Form):
     ) -> None:
         self.kiln = kiln
         initial = {
-            "layer": spot.layer,
+            "layer": str(spot.layer),
             "left_mm": spot.x_mm + kiln.shelf_width_mm / 2,
             "front_mm": spot.y_mm + kiln.shelf_depth_mm / 2,
             "turn_deg": f"{spot.turn_deg % 360:g}",
@@ -54,11 +55,7 @@ class MoveForm(forms.Form):
         }
         super().__init__(data, initial=initial)
         self._before = spot
-        count = len(load.posts_mm)
-        layers = [(str(number), layer_name(number, count)) for number in range(count)]
-        if count < kiln.shelves:
-            layers.append((str(count), gettext("A new shelf on top")))
-        offer_choices(self, layer=layers)
+        offer_choices(self, layer=list(_layers(kiln, load)))
         for name, most in (("left_mm", kiln.shelf_width_mm), ("front_mm", kiln.shelf_depth_mm)):
             cast("LengthField", self.fields[name]).at_most = most
         set_units(self, studio)
@@ -67,12 +64,26 @@ class MoveForm(forms.Form):
         """The place that is asked for. A turn left as it was shown keeps its exact value."""
         said = self.cleaned_data
         kept_turn = "turn_deg" not in self.changed_data
+        number, _sign, part = said["layer"].partition(" ")
         return Spot(
-            said["layer"],
+            int(number),
             said["left_mm"] - self.kiln.shelf_width_mm / 2,
             said["front_mm"] - self.kiln.shelf_depth_mm / 2,
             self._before.turn_deg if kept_turn else said["turn_deg"] % 360,
+            part or "whole",
         )
+
+
+def _layers(kiln: Kiln, load: Contents) -> Iterator[tuple[str, str]]:
+    """Those of the load, then new shelves: a half one is named beside its number."""
+    for number in range(len(load.parts)):
+        yield str(number), layer_name(number, load.parts)
+    new = len(load.parts)
+    if new < kiln.shelves and not load.has_halves:
+        yield str(new), gettext("A new shelf on top")
+    if new - load.last_whole - 1 < kiln.half_shelves:
+        yield f"{new} left", gettext("A new half shelf on the left")
+        yield f"{new} right", gettext("A new half shelf on the right")
 
 
 def told(spot: Spot) -> str:

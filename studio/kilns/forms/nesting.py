@@ -57,7 +57,7 @@ def _described(load: Contents, host: Placement, row: Placement, studio: Studio) 
         "code": host.pot.code,
         "across": across_text(host.front_mm, host.depth_mm, studio),
         "high": length_text(host.height_mm, studio),
-        "layer": layer_name(host.layer, len(load.posts_mm)),
+        "layer": layer_name(host.layer, load.parts),
         "guests": ", ".join(guests),
     }
     if guests:

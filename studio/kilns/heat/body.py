@@ -33,7 +33,7 @@ def wall_of(shelf: Shelf, usable_height_mm: float, lining_mm: float) -> Wall:
 
 
 def usual_load(
-    shelf: Shelf, usable_height_mm: float, shelves: int, shelf_thickness_mm: float
+    shelf: Shelf, usable_height_mm: float, shelves: float, shelf_thickness_mm: float
 ) -> Load:
     """A full one."""
     area = shelf.width_mm * shelf.depth_mm * (pi / 4 if shelf.shape != "rectangle" else 1.0)

@@ -9,11 +9,15 @@ from .slot import Slot
 
 class Load(Identified):
     """What goes into a slot. `posts_mm` are the heights of its layers from the bottom up; the top
-    layer stands free below the lid and has None.
+    layer stands free below the lid and has None. `parts` says which shelf each of them is, empty
+    where all are whole: then the left halves, then the right ones follow. Both columns stand on the
+    last whole layer; its own posts are under the left one, `right_post_mm` under the right one.
     """
 
     slot = models.OneToOneField(Slot, on_delete=models.CASCADE, related_name="load")
     posts_mm = models.JSONField(default=list)
+    parts = models.JSONField(default=list)
+    right_post_mm = models.FloatField(null=True)
 
     def __str__(self) -> str:
         return f"load of {self.slot}"

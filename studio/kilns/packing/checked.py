@@ -10,13 +10,15 @@ import shapely
 from planning.geometry.said import sentence
 from studio.kilns.refusal import told
 
-from .inputs import Furniture, Layer, Piece, Placement, Spot
+from .inputs import Furniture, Layer, Part, Piece, Placement, Spot
+from .parts import columns
 from .shapes import body, outline_points, shelf_points
 from .tolerances import CHECKED_MM
 
 CHECKED: Mapping[str, str] = {
     "clearance": sentence("%(first)s and %(second)s stand %(short_mm)s too close to each other."),
     "over_edge": sentence("%(first)s stands %(short_mm)s over the shelf's edge."),
+    "over_middle": sentence("%(first)s stands %(short_mm)s too close to the middle line."),
     "on_post": sentence("%(first)s stands %(short_mm)s too close to a post."),
     "reserved": sentence("%(first)s stands %(short_mm)s too far into a place kept free."),
     "too_tall": sentence("%(first)s is %(short_mm)s too tall for its layer."),
@@ -70,8 +72,8 @@ def checked(
     for n, layer in enumerate(layers):
         stood = [_stood(known[each.id], each) for each in layer.placements if each.id in known]
         found += _on_shelf(furniture, stood, n)
-        found += _heights(furniture, known, layer, n)
-    found += _stacking(furniture, known, layers)
+        found += _over_middle(furniture, stood, layer.part, n)
+    found += _in_columns(furniture, known, layers)
     return tuple(found)
 
 
@@ -119,6 +121,33 @@ def _spots(
             yield Violation(code, n, (stood.id,), short)
 
 
+def _over_middle(
+    furniture: Furniture, stood: Sequence[_Stood], part: Part, n: int
+) -> Iterator[Violation]:
+    """Pots of the two halves that are as high keep the clearance: each keeps half of it."""
+    if part == "whole":
+        return
+    for each in stood:
+        low, _front, high, _back = shapely.bounds(each.whole)
+        short = float(furniture.clearance_mm / 2 + (high if part == "left" else -low))
+        if short > CHECKED_MM:
+            yield Violation("over_middle", n, (each.id,), short)
+
+
+def _in_columns(
+    furniture: Furniture, known: Mapping[str, Piece], layers: Sequence[Layer]
+) -> list[Violation]:
+    """What is wrong with heights and posts; what both columns lack is said once."""
+    found: dict[Violation, None] = {}
+    whole, left = (sum(each.part == part for each in layers) for part in ("whole", "left"))
+    for side, each in enumerate(columns(layers, known, furniture.clearance_mm)):
+        numbers = [n if n < whole or not side else n + left for n in range(len(each))]
+        for n, layer in zip(numbers, each, strict=True):
+            found |= dict.fromkeys(_heights(furniture, known, layer, n))
+        found |= dict.fromkeys(_stacking(furniture, known, each, numbers))
+    return list(found)
+
+
 def _heights(
     furniture: Furniture, known: Mapping[str, Piece], layer: Layer, n: int
 ) -> Iterator[Violation]:
@@ -132,11 +161,14 @@ def _heights(
 
 
 def _stacking(
-    furniture: Furniture, known: Mapping[str, Piece], layers: Sequence[Layer]
+    furniture: Furniture,
+    known: Mapping[str, Piece],
+    layers: Sequence[Layer],
+    numbers: Sequence[int],
 ) -> Iterator[Violation]:
     if not layers:
         return
-    for n, layer in enumerate(layers[:-1]):
+    for n, layer in zip(numbers[:-1], layers[:-1], strict=True):
         if layer.post_mm is None:
             yield Violation("post_missing", n)
     top = [known[each.id].height_mm for each in layers[-1].placements if each.id in known]
@@ -144,4 +176,4 @@ def _stacking(
     below = sum(layer.post_mm or 0.0 for layer in layers[:-1])
     height = below + furniture.shelf_thickness_mm * len(layers) + open_mm
     if (short := height - furniture.usable_height_mm) > CHECKED_MM:
-        yield Violation("stack_too_high", len(layers) - 1, (), short)
+        yield Violation("stack_too_high", numbers[-1], (), short)

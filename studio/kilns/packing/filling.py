@@ -27,8 +27,9 @@ PAIRS = 14_000_000
 nothing else."""
 
 
-def fill(attempt: Attempt, waiting: Sequence[Piece], kept: Set[str]) -> None:
-    """Fills one shelf after the other; who is `kept` stays on its shelf, somewhere."""
+def fill(attempt: Attempt, waiting: Sequence[Piece], kept: Set[str], allowed: int = PAIRS) -> None:
+    """Fills one shelf after the other with about so many pairs looked at; who is `kept` stays on
+    its shelf, somewhere."""
     dice, pairs = np.random.default_rng(2), 0
     shelves = [each for each in attempt.shelves if each.laid]
     for n, shelf in enumerate(shelves):
@@ -37,7 +38,7 @@ def fill(attempt: Attempt, waiting: Sequence[Piece], kept: Set[str]) -> None:
         left = [each for each in left if attempt.high_enough(shelf, each)]
         if left:
             search = Search(attempt, shelf, left, dice, (*SAME_POTS, *OTHER_POTS), kept, SPARE)
-            _filled(search, (PAIRS - pairs) // (len(shelves) - n))
+            _filled(search, (allowed - pairs) // (len(shelves) - n))
             pairs += search.pairs
 
 

@@ -5,18 +5,23 @@ from typing import Literal, get_args
 
 ShelfShape = Literal["round", "oval", "rectangle", "octagon"]
 OutlineShape = Literal["round", "oval", "leaf", "rounded_square", "traced"]
+Side = Literal["left", "right"]
+Part = Literal["whole", "left", "right"]
 SHELF_SHAPES: tuple[ShelfShape, ...] = get_args(ShelfShape)
+PARTS: tuple[Part, ...] = get_args(Part)
 OUTLINE_SHAPES: tuple[OutlineShape, ...] = get_args(OutlineShape)
 
 
 @dataclass(frozen=True)
 class Shelf:
     """A round shelf has its diameter as width and depth, an octagon the distance across its
-    flats; one of its flats faces the front."""
+    flats; one of its flats faces the front. Of a half one these are the measures of the whole that
+    is cut along the middle line, x = 0; its pots keep half of the clearance from that line."""
 
     shape: ShelfShape
     width_mm: float
     depth_mm: float
+    part: Part = "whole"
 
 
 @dataclass(frozen=True)
@@ -82,7 +87,15 @@ class Placement:
 
 @dataclass(frozen=True)
 class Layer:
-    """One shelf with its pots. `post_mm` holds the next shelf up; None: nothing stands above."""
+    """One shelf with its pots. `post_mm` holds the next shelf up; None: nothing stands above.
+
+    Half layers stand on the last whole one, whose `post_mm` is then under the left half and
+    `right_post_mm` under the right one. A load is its whole layers from the bottom up, then the
+    left ones, then the right ones. Packing lays pots on one shelf after the other and looks at the
+    kiln's `Shelf.part` only; `halves` and `checked` look at that of each layer.
+    """
 
     post_mm: float | None
     placements: tuple[Placement, ...] = ()
+    part: Part = "whole"
+    right_post_mm: float | None = None

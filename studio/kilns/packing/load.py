@@ -20,7 +20,7 @@ from typing import Literal
 import numpy as np
 
 from .attempt import Attempt, Way
-from .filling import fill
+from .filling import PAIRS, fill
 from .inputs import Furniture, Layer, Piece
 from .room import Room
 from .soundness import refuse_troubles
@@ -74,13 +74,15 @@ def place_into(
     layers: Sequence[Layer] = (),
     tries: int = TRIES,
     fullest: bool = False,
+    *,
+    pairs: int = PAIRS,
 ) -> Load:
     """Places the pots that stand in none of the layers yet; those that do never move.
 
     `pieces` are all pots of the load, the most urgent first. Standing layers keep their number
     and their posts; an open one on top gets the lowest post that fits when a new layer is put on
-    it. `fullest`: where too many wait, the shelves are filled rather than the fewest left out. The
-    same input gives the same answer. Raises KilnRefused.
+    it. `fullest`: where too many wait, the shelves are filled rather than the fewest left out, with
+    so many `pairs` of pots looked at. The same input gives the same answer. Raises KilnRefused.
 
     >>> from .inputs import Shelf
     >>> kiln = Furniture(Shelf("rectangle", 410, 200), 400, 20, (150, 200), 10, 20)
@@ -96,7 +98,7 @@ def place_into(
     hopeless = {each.id: reason for each in waiting if (reason := why_hopeless(room, each))}
     hopeful = [each for each in waiting if each.id not in hopeless]
     begun = Attempt.begun(room, pieces, layers)
-    best = _best(begun, hopeful, tries, fullest)
+    best = _best(begun, hopeful, tries, pairs if fullest else 0)
     found = best.layers()
     placed = {each.id for layer in found for each in layer.placements}
     unplaced = tuple(
@@ -135,12 +137,13 @@ def why_hopeless(room: Room, piece: Piece) -> Reason | None:
     return None if room.fits(piece) else "wider_than_shelf"
 
 
-def _best(begun: Attempt, waiting: Sequence[Piece], tries: int, fullest: bool) -> Attempt:
-    """The best of several attempts, and what could then be squeezed in or given for others."""
+def _best(begun: Attempt, waiting: Sequence[Piece], tries: int, pairs: int) -> Attempt:
+    """The best of several attempts, and what could then be squeezed in; or given for others, with
+    so many pairs."""
     if not waiting:
         return begun
-    if fullest and _too_many_for_one(begun, waiting):
-        return _fullest(begun, waiting)
+    if pairs and _too_many_for_one(begun, waiting):
+        return _fullest(begun, waiting, tries, pairs)
     urgency = {each.id: len(waiting) - n for n, each in enumerate(waiting)}
     enough = _likely_layers(begun, waiting)
     dice = np.random.default_rng(0)
@@ -149,8 +152,8 @@ def _best(begun: Attempt, waiting: Sequence[Piece], tries: int, fullest: bool) -
     for n in range(tries):
         tried = begun.anew()
         left_out = tried.lay(_order(begun.room, waiting, first, n, dice), Way.number(n, dice))
-        if fullest and _too_many(tried, left_out):
-            return _fullest(begun, waiting)
+        if pairs and _too_many(tried, left_out):
+            return _fullest(begun, waiting, tries, pairs)
         lost = sum(urgency[each.id] for each in left_out)
         scored.append(((len(left_out), lost, len(tried.shelves)), n, tried))
         missing, _, layers = min(scored)[0]
@@ -179,7 +182,7 @@ def _too_many(tried: Attempt, left_out: Sequence[Piece]) -> bool:
     return bool(left_out) and sum(map(room.piece_area_mm2, left_out)) > free
 
 
-def _fullest(begun: Attempt, waiting: Sequence[Piece]) -> Attempt:
+def _fullest(begun: Attempt, waiting: Sequence[Piece], tries: int, pairs: int) -> Attempt:
     """The best of a few attempts, then its shelves filled. On one layer those are first in which
     the most urgent all stand; where heights matter too, in which the first of them does, and the
     others count twice."""
@@ -187,7 +190,7 @@ def _fullest(begun: Attempt, waiting: Sequence[Piece]) -> Attempt:
     scored: list[tuple[tuple[int, float], int, Attempt]] = []
     first: list[str] = []
     front: list[str] = []
-    for n in range(FULL_TRIES):
+    for n in range(FULL_TRIES if tries > 1 else 1):
         tried = begun.anew()
         tried.lay(_order(room, waiting, first, n, dice), Way.number(n, dice))
         front = _front(room, waiting, len(tried.shelves))
@@ -200,7 +203,7 @@ def _fullest(begun: Attempt, waiting: Sequence[Piece]) -> Attempt:
             break
         first = _moved_up(first, missing)
     filled = min(scored)[2]
-    fill(filled, waiting, set(front))
+    fill(filled, waiting, set(front), pairs)
     return filled
 
 

@@ -5,10 +5,11 @@ from dataclasses import dataclass, field
 
 import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
-from .contact import NOTHING, Fit, Obstacles, border, corners, fit, support
+from .contact import NOTHING, UNITS, Fit, Obstacles, border, corners, fit, support
 from .inputs import Furniture, Piece, Placement
-from .shapes import Body, Edge, body, edge, shelf_points
+from .shapes import Body, Edge, Floats, body, edge, shelf_points
 from .tolerances import DIRECTIONS, SAME_MM
 
 Turns = tuple[float, ...]
@@ -48,7 +49,22 @@ class Room:
             half = spot.diameter_mm / 2
             around = np.full(DIRECTIONS, half)
             self.spots = self.spots.and_one(np.array([spot.x_mm, spot.y_mm]), half, around)
+        if self.side:
+            self.spots = self.spots.and_one(*self._other_half())
         self.area_mm2 = self._area_mm2()
+
+    @property
+    def side(self) -> int:
+        """Where the x of pots on a half shelf is: -1 left, 1 right; 0 on a whole one."""
+        return {"whole": 0, "left": -1, "right": 1}[self.furniture.shelf.part]
+
+    def _other_half(self) -> tuple[Floats, None, Floats]:
+        """What may stand beyond the middle line, as one square obstacle: half of the clearance
+        behind it. So large that it parts pots from every place by about the same direction."""
+        shelf = self.furniture.shelf
+        half_mm = shelf.width_mm + shelf.depth_mm
+        centre = np.array([-self.side * (half_mm + self.half_gap_mm), 0.0])
+        return centre, None, half_mm * np.abs(UNITS).sum(axis=1)
 
     @property
     def half_gap_mm(self) -> float:
@@ -60,9 +76,12 @@ class Room:
             shapely.Point(each.x_mm, each.y_mm).buffer(each.diameter_mm / 2 + self.half_gap_mm, 32)
             for each in (*self.furniture.post_footprints, *self.furniture.reserved)
         ]
-        whole = shapely.Polygon(shelf_points(self.furniture.shelf))
+        whole: BaseGeometry = shapely.Polygon(shelf_points(self.furniture.shelf))
         if self.half_gap_mm > SAME_MM:  # a buffer of next to nothing comes out empty
             whole = whole.buffer(self.half_gap_mm, 32)
+        if self.side:
+            far = self.side * 2 * (self.furniture.shelf.width_mm + self.furniture.shelf.depth_mm)
+            whole = whole.intersection(shapely.box(min(far, 0), -abs(far), max(far, 0), abs(far)))
         return float(whole.difference(shapely.union_all(spots)).area)
 
     def shelves_for(self, pieces: Iterable[Piece]) -> float:

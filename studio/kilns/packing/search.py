@@ -65,7 +65,9 @@ class Search:
         self.areas = np.append([room.piece_area_mm2(each) for each in pots], 0.0)
         kept = np.array([*(each.id in self.kept for each in pots), False])
         half_mm = (room.furniture.shelf.width_mm / 2, room.furniture.shelf.depth_mm / 2)
-        self.stirring = Stirring(ware, self.areas, kept, half_mm, self.dice, self.changes)
+        self.stirring = Stirring(
+            ware, self.areas, kept, half_mm, self.dice, self.changes, room.side
+        )
         who, at = self.placed(laid)
         self.who = np.tile(who, (SIDE_BY_SIDE, 1))
         self.at = np.tile(at, (SIDE_BY_SIDE, 1, 1))

@@ -48,7 +48,8 @@ OTHER_POTS = (
 class Stirring:
     """Crowds whose pots' areas together stay within bounds; those in `kept` are never given away.
 
-    `areas` (pots + 1,) has 0 at its end, for no pot. `pairs` counts the effort.
+    `areas` (pots + 1,) has 0 at its end, for no pot. `side` is that of a half shelf: -1 or 1.
+    `pairs` counts the effort.
     """
 
     ware: Ware
@@ -57,6 +58,7 @@ class Stirring:
     half_mm: tuple[float, float]
     dice: np.random.Generator
     changes: Sequence[Change]
+    side: int = 0
     pairs: int = 0
     _table: Places = field(init=False)
     _weights: Floats = field(init=False)
@@ -67,11 +69,14 @@ class Stirring:
         self._weights = weights / weights.sum()
 
     def anywhere(self, *shape: int) -> Floats:
-        """Places (…, 2) at random within the ellipse that the shelf holds."""
+        """Places (…, 2) at random within the ellipse that the shelf holds, or its half."""
         angle = self.dice.uniform(0, 2 * np.pi, shape)
         share = np.sqrt(self.dice.uniform(0, 1, shape))[..., np.newaxis]
         unit = np.stack((np.cos(angle), np.sin(angle)), axis=-1)
-        return np.asarray(unit * share * self.half_mm)
+        places = np.asarray(unit * share * self.half_mm)
+        if self.side:
+            places[..., 0] = self.side * np.abs(places[..., 0])
+        return places
 
     def turned(self, who: Places) -> Floats:
         """Random turns, as moves; none for round pots."""

@@ -44,12 +44,12 @@ def energy_in(
     """With a full load; None where the kiln's power or lining isn't known."""
     if kiln.power_kw is None or kiln.lining_mm is None:
         return None
-    shelf = shelf_of(kiln)
+    shelf, shelves = shelf_of(kiln), kiln.shelves + kiln.half_shelves / 2
     return energy(
         start_c,
         segments,
         wall=wall_of(shelf, kiln.usable_height_mm, kiln.lining_mm),
-        load=usual_load(shelf, kiln.usable_height_mm, kiln.shelves, kiln.shelf_thickness_mm),
+        load=usual_load(shelf, kiln.usable_height_mm, shelves, kiln.shelf_thickness_mm),
         power_kw=kiln.power_kw,
         metered_over_computed=known,
     )

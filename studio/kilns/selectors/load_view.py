@@ -107,7 +107,8 @@ def may_fill(slot: Slot, waiting: Iterable[Waiting]) -> list[Waiting]:
     """As many of those that wait, the most urgent first, as could at best stand on the kiln's
     shelves: trying all of a school's pots would keep a person waiting for nothing.
     """
-    room = shelf_area_mm2(slot.kiln) * slot.kiln.shelves - _taken_mm2(contents(slot))
+    shelves = slot.kiln.shelves + slot.kiln.half_shelves / 2
+    room = shelf_area_mm2(slot.kiln) * shelves - _taken_mm2(contents(slot))
     chosen: list[Waiting] = []
     for each in waiting:
         if room <= 0 or len(chosen) == FILL_MOST:

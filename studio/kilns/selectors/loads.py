@@ -1,14 +1,17 @@
 """What stands in a slot's load, as rows and as the packing reads it."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from copy import copy
 from dataclasses import dataclass
+from statistics import mean
 from typing import cast
 
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
-from studio.kilns.furnished import Stock, stack_mm
+from studio.kilns.furnished import Stock
+from studio.kilns.halves import heights_mm
 from studio.kilns.models import Load, Placement, Slot
 from studio.kilns.packing.checked import CHECKED, Violation, checked
 from studio.kilns.packing.inputs import (
@@ -17,6 +20,7 @@ from studio.kilns.packing.inputs import (
     Layer,
     Outline,
     OutlineShape,
+    Part,
     Piece,
     Shelf,
     ShelfShape,
@@ -35,10 +39,15 @@ PART_FULL = 0.4
 
 @dataclass(frozen=True)
 class Contents:
-    """A load as it stands. `placements` have pot, piece, student, section and plan read along."""
+    """A load as it stands. `placements` have pot, piece, student, section and plan read along.
+    `parts` are those of its shelves; halves stand on the last whole one, the right ones on posts of
+    `right_post_mm` there.
+    """
 
     posts_mm: tuple[float | None, ...]
     placements: tuple[Placement, ...]
+    parts: tuple[Part, ...] = ()
+    right_post_mm: float | None = None
 
     @property
     def pots(self) -> list[Pot]:
@@ -77,8 +86,35 @@ class Contents:
                     for each in self.placements
                     if each.layer == number and not each.host_id
                 ),
+                part,
+                self.right_post_mm if number == self.last_whole else None,
             )
-            for number, post_mm in enumerate(self.posts_mm)
+            for number, (post_mm, part) in enumerate(zip(self.posts_mm, self.parts, strict=True))
+        )
+
+    @property
+    def last_whole(self) -> int:
+        """The layer that half ones stand on, if there are any."""
+        return self.parts.count("whole") - 1
+
+    @property
+    def has_halves(self) -> bool:
+        return self.last_whole < len(self.parts) - 1
+
+    def laid(self, layers: Sequence[Layer]) -> "Contents":
+        """With these layers: pots stand on the layer that names them, with their guests, others
+        where they stood."""
+        numbers = layer_numbers(layers)
+        rows = []
+        for each in self.placements:
+            row = copy(each)
+            row.layer = numbers.get(str((self.host_of(each) or each).pot_id), each.layer)
+            rows.append(row)
+        return Contents(
+            tuple(each.post_mm for each in layers),
+            tuple(rows),
+            tuple(each.part for each in layers),
+            right_post_mm(layers),
         )
 
     @property
@@ -95,6 +131,17 @@ class Contents:
 NOTHING = Contents((), ())
 
 
+def layer_numbers(layers: Iterable[Layer]) -> dict[str, int]:
+    """By pot: the layer that it stands on, counted from 0 in the order of a load."""
+    return {each.id: n for n, layer in enumerate(layers) for each in layer.placements}
+
+
+def right_post_mm(layers: Iterable[Layer]) -> float | None:
+    """Of the posts under the right halves; None where there are none."""
+    found = (each.right_post_mm for each in layers if each.right_post_mm is not None)
+    return next(found, None)
+
+
 def contents_of(slots: Iterable[Slot]) -> dict[object, Contents]:
     """By slot: its load. Two queries however many; slots without a load are left out."""
     loads = {load.pk: load for load in Load.objects.filter(slot__in=[each.pk for each in slots])}
@@ -105,7 +152,13 @@ def contents_of(slots: Iterable[Slot]) -> dict[object, Contents]:
     for each in placements:
         rows[each.load_id].append(each)
     return {
-        load.slot_id: Contents(tuple(load.posts_mm), tuple(rows[pk])) for pk, load in loads.items()
+        load.slot_id: Contents(
+            tuple(load.posts_mm),
+            tuple(rows[pk]),
+            cast("tuple[Part, ...]", tuple(load.parts) or ("whole",) * len(load.posts_mm)),
+            load.right_post_mm,
+        )
+        for pk, load in loads.items()
     }
 
 
@@ -149,7 +202,7 @@ def shelf_of(kiln: Kiln) -> Shelf:
 def stock_of(kiln: Kiln) -> Stock:
     """Its shelves and posts. One query."""
     posts = tuple((float(each.height_mm), each.sets) for each in kiln.posts.all())
-    return Stock(kiln.shelves, posts)
+    return Stock(kiln.shelves, posts, kiln.half_shelves)
 
 
 def furniture_of(kiln: Kiln, stock: Stock | None = None) -> Furniture:
@@ -172,17 +225,18 @@ def shelf_area_mm2(kiln: Kiln) -> float:
 def share_filled(kiln: Kiln, load: Contents) -> float:
     """How much of the shelf area that the kiln has is filled, 0 to 1.
 
-    The area of the pots by that of their shelves, times the height in use: as if the rest of the
-    kiln held layers like these. A kiln packed well with round pots comes to about 0.55.
+    The area of the pots by that of their shelves, times the height in use, that of two columns in
+    the mean: as if the rest of the kiln held layers like these. A kiln packed well with round pots
+    comes to about 0.55.
     """
     if not load.placements:
         return 0.0
     furniture = furniture_of(kiln)
     room = Room(furniture)
-    tall = {each.id: each.height_mm for each in load.pieces}
-    in_use = sum(bool(each.placements) for each in load.layers)
+    in_use = sum(1.0 if each.part == "whole" else 0.5 for each in load.layers if each.placements)
     area = sum(map(room.piece_area_mm2, load.pieces)) / (room.area_mm2 * in_use)
-    return min(1.0, area * stack_mm(furniture, load.layers, tall) / furniture.usable_height_mm)
+    high_mm = mean(heights_mm(furniture, load.layers, load.pieces))
+    return min(1.0, area * high_mm / furniture.usable_height_mm)
 
 
 def troubles(kiln: Kiln, load: Contents, studio: Studio) -> list[str]:
@@ -209,12 +263,23 @@ def _with_codes(load: Contents, row: Placement) -> str:
     return _("%(code)s with %(guests)s") % words if guests else row.pot.code
 
 
-def layer_name(number: int, count: int) -> str:
-    """Layers are counted from 0 at the bottom."""
-    if count == 1:
+def layer_name(number: int, parts: Sequence[Part]) -> str:
+    """Of one layer, counted from 0 in the order of a load. Half ones count on from the last whole
+    one, on each side."""
+    part, top = parts[number], number == len(parts) - 1 or parts[number + 1] != parts[number]
+    if part != "whole":
+        words = {"number": parts.count("whole") + number - parts.index(part) + 1}
+        return _half_name(part, top) % words
+    if len(parts) == 1:
         return _("One layer")
     if number == 0:
         return _("Layer 1, at the bottom")
-    if number == count - 1:
+    if number == len(parts) - 1:
         return _("Layer %(number)s, on top") % {"number": number + 1}
     return _("Layer %(number)s") % {"number": number + 1}
+
+
+def _half_name(part: Part, top: bool) -> str:
+    if part == "left":
+        return _("Layer %(number)s, left half, on top") if top else _("Layer %(number)s, left half")
+    return _("Layer %(number)s, right half, on top") if top else _("Layer %(number)s, right half")

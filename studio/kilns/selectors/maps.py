@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from studio.kilns.models import Firing, Placement
+from studio.kilns.packing.inputs import Part, Shelf
 from studio.kilns.packing.inputs import Placement as Place
-from studio.kilns.packing.inputs import Shelf
-from studio.kilns.packing.shapes import outline_points, shelf_points
+from studio.kilns.packing.parts import part_points
+from studio.kilns.packing.shapes import outline_points
 from studio.room.models import Kiln
 
 from .loads import Contents, layer_name, own_piece, shelf_of
@@ -45,8 +46,14 @@ class DrawnLayer:
     number: int
     name: str
     post_mm: float | None
+    right_post_mm: float | None
+    carries_halves: bool
     box: str
     shelf: str
+    whole: str
+    """The whole outline around a half shelf, else empty."""
+    middle: str
+    """The middle line where the layer is a half one or carries half ones, else empty."""
     pots: tuple[DrawnPot, ...]
 
 
@@ -55,17 +62,22 @@ def drawn_layers(kiln: Kiln, load: Contents) -> list[DrawnLayer]:
     shelf = shelf_of(kiln)
     half_x, half_y = shelf.width_mm / 2 + EDGE_MM, shelf.depth_mm / 2 + EDGE_MM
     box = f"{-half_x:.0f} {-half_y:.0f} {2 * half_x:.0f} {2 * half_y:.0f}"
-    count = len(load.posts_mm)
+    front_mm, whole = shelf.depth_mm / 2, _path(shelf_outline(shelf))
+    line = f"M0 {-front_mm:.1f}V{front_mm:.1f}"
     return [
         DrawnLayer(
             number=number + 1,
-            name=layer_name(number, count),
-            post_mm=post_mm,
+            name=layer_name(number, load.parts),
+            post_mm=layer.post_mm,
+            right_post_mm=layer.right_post_mm,
+            carries_halves=load.has_halves and number == load.last_whole,
             box=box,
-            shelf=_path(shelf_outline(shelf)),
+            shelf=_path(shelf_outline(shelf, layer.part)),
+            whole="" if layer.part == "whole" else whole,
+            middle=line if load.has_halves and number >= load.last_whole else "",
             pots=tuple(_pot(load, each) for each in load.on_layer(number)),
         )
-        for number, post_mm in enumerate(load.posts_mm)
+        for number, layer in enumerate(load.layers)
     ]
 
 
@@ -74,9 +86,9 @@ def surface_of(firing: str) -> str:
     return "bone_dry" if firing == Firing.BISQUE else "glazed"
 
 
-def shelf_outline(shelf: Shelf) -> Points:
-    points = shelf_points(shelf)
-    return points[::4] if shelf.shape in {"round", "oval"} else points
+def shelf_outline(shelf: Shelf, part: Part = "whole") -> Points:
+    points = part_points(shelf, part)
+    return points[::4] if shelf.shape in {"round", "oval"} and part == "whole" else points
 
 
 def pot_outline(row: Placement) -> Points:

@@ -100,8 +100,8 @@ def height_together_mm(
 def nested(
     slot: Slot, load: Contents, row: Placement, host: Placement, together_mm: float
 ) -> Contents:
-    """The load as it would be, its layer on higher posts where it needs them and some are left. A
-    shelf that is left empty on top goes.
+    """The load as it would be, its layer on higher posts where it needs them and some are left; in
+    a load with half shelves all posts stay. A shelf that is left empty on top goes.
     """
     there, holds = copy(row), copy(host)
     holds.together_mm, there.together_mm = together_mm, None
@@ -112,8 +112,10 @@ def nested(
     whole = replace(load, placements=tuple(now.get(each.pk, each) for each in load.placements))
     tall = {each.id: each.height_mm for each in whole.pieces}
     stock = stock_of(slot.kiln)
-    layers = raised(furniture_of(slot.kiln), stock, trimmed(whole.layers), holds.layer, tall)
-    return replace(whole, posts_mm=tuple(each.post_mm for each in layers))
+    layers = trimmed(whole.layers)
+    if not load.has_halves:
+        layers = raised(furniture_of(slot.kiln), stock, layers, holds.layer, tall)
+    return whole.laid(layers)
 
 
 def too_much(slot: Slot, load: Contents, after: Contents, host: Placement) -> list[Problem]:

@@ -9,12 +9,14 @@ from django.utils.translation import gettext as _
 
 from studio.kilns.hours import midnight
 from studio.kilns.models import Firing, Placement, Slot
+from studio.kilns.packing.inputs import Layer
 from studio.kilns.sheets.by_class import ClassLine
 from studio.kilns.sheets.firing import FiringPrint
 from studio.kilns.sheets.maps import LayerPrint, LoadPrint, PotLine
 from studio.kilns.sheets.schedule import OverviewLine, WeekPrint
 from studio.kilns.sheets.times import Step
 from studio.people.models import Section, Studio, User
+from studio.units.scales import Units
 from studio.ware.selectors import photos_missing
 from studio.web.printing import footer_text
 from studio.web.shown import (
@@ -201,12 +203,15 @@ def _checks(slot: Slot, load: Contents, photos: Collection[UUID]) -> Iterable[st
 
 
 def _layers(slot: Slot, load: Contents) -> Sequence[LayerPrint]:
-    units, count = slot.studio, len(load.posts_mm)
-    posts = _("posts of %(length)s")
+    shelf = shelf_of(slot.kiln)
     return [
         LayerPrint(
-            name=_layer(number, count),
-            posts=posts % {"length": length_text(post, units)} if post else "",
+            name=_layer(number, load),
+            posts=_posts(
+                layer,
+                slot.studio,
+                carries_halves=load.has_halves and number == load.last_whole,
+            ),
             pots=[
                 PotLine(
                     code=each.pot.code,
@@ -219,14 +224,18 @@ def _layers(slot: Slot, load: Contents) -> Sequence[LayerPrint]:
                 if not each.host_id
             ],
             guests=[
-                _guests(load, each, units) for each in load.on_layer(number) if load.guests_of(each)
+                _guests(load, each, slot.studio)
+                for each in load.on_layer(number)
+                if load.guests_of(each)
             ],
+            half=() if layer.part == "whole" else shelf_outline(shelf, layer.part),
+            has_middle=load.has_halves and number >= load.last_whole,
         )
-        for number, post in enumerate(load.posts_mm)
+        for number, layer in enumerate(load.layers)
     ]
 
 
-def _guests(load: Contents, host: Placement, units: Studio) -> str:
+def _guests(load: Contents, host: Placement, units: Units) -> str:
     message = _("In or on %(host)s: %(guests)s, together %(length)s high")
     words = {
         "host": host.pot.code,
@@ -236,11 +245,25 @@ def _guests(load: Contents, host: Placement, units: Studio) -> str:
     return message % words
 
 
-def _layer(number: int, count: int) -> str:
+def _posts(layer: Layer, units: Units, *, carries_halves: bool) -> str:
+    """What holds up the next shelf, or the next ones where those are halves."""
+    if not carries_halves:
+        words = [(_("posts of %(length)s"), layer.post_mm)]
+    else:
+        words = [
+            (_("left half: posts of %(length)s"), layer.post_mm),
+            (_("right half: posts of %(length)s"), layer.right_post_mm),
+        ]
+    return ", ".join(
+        message % {"length": length_text(post_mm, units)} for message, post_mm in words if post_mm
+    )
+
+
+def _layer(number: int, load: Contents) -> str:
     """Shorter than elsewhere: a map may be small."""
-    if number == 0 and count > 1:
+    if number == 0 and len(load.parts) > 1:
         return _("Layer 1, lowest")
-    return layer_name(number, count)
+    return layer_name(number, load.parts)
 
 
 def _local(when: datetime, zone: ZoneInfo) -> datetime:

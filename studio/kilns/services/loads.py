@@ -7,7 +7,7 @@ only if that changed meanwhile.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 from uuid import UUID
@@ -16,7 +16,8 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from studio.errors import Conflict, Problem, Refused
-from studio.kilns.furnished import Furnished, Stock, furnished, trimmed
+from studio.kilns.furnished import Furnished, Stock, trimmed
+from studio.kilns.halves import laid_out
 from studio.kilns.models import Load, Placement, Slot
 from studio.kilns.models.slot import CHANGED
 from studio.kilns.packing.inputs import Furniture, Layer, Piece
@@ -25,7 +26,9 @@ from studio.kilns.selectors.loads import (
     Contents,
     contents,
     furniture_of,
+    layer_numbers,
     piece_of,
+    right_post_mm,
     stock_of,
 )
 from studio.kilns.selectors.reasons import left_out_reason
@@ -110,7 +113,7 @@ def place_pots(
         ]
         if len(left_out) == len(held):
             raise Conflict.all_of(Problem(each.reason, "pots") for each in left_out)
-        load = _kept_load(kept, ready.found.layers)
+        load = keep_layers(kept, ready.found.layers)
         placed = _written(load, ready.found.layers, fit, by, at)
         _keep_changed(kept, at)
         said = {"pots": [str(each.pot_id) for each in placed]}
@@ -133,7 +136,7 @@ def take_out(*, slot: Slot, pots: Sequence[Pot], by: User, at: datetime) -> list
             rows.delete()
             forget_heights(kept)
             after = contents(kept)
-            _kept_load(kept, trimmed(after.layers))
+            keep_layers(kept, trimmed(after.layers))
             _keep_changed(kept, at)
             said = {"pots": [str(pot.pk) for pot in gone]}
             record(studio=kept.studio, by=by, action="pots taken out", subject=kept, before=said)
@@ -182,7 +185,7 @@ def place_anew(*, slot: Slot, by: User, at: datetime) -> bool:
             each.layer, place = at_[(load.host_of(each) or each).pot_id]
             each.x_mm, each.y_mm, each.turn_deg = place.x_mm, place.y_mm, place.turn_deg
         Placement.objects.bulk_update(moving, ["layer", "x_mm", "y_mm", "turn_deg"])
-        _kept_load(kept, ready.found.layers)
+        keep_layers(kept, ready.found.layers)
         said = {"pots": [str(each.pot_id) for each in moving]}
         record(studio=kept.studio, by=by, action="load placed anew", subject=kept, after=said)
     return True
@@ -245,7 +248,7 @@ def _asked_anew(slot: Slot, load: Contents) -> _Asked:
     """All pots of the load; only the pinned ones stand."""
     stock, pinned = stock_of(slot.kiln), load.pinned
     layers = [
-        Layer(each.post_mm, tuple(place for place in each.placements if place.id in pinned))
+        replace(each, placements=tuple(p for p in each.placements if p.id in pinned))
         for each in load.layers
     ]
     return _Asked(furniture_of(slot.kiln, stock), stock, load.pieces, trimmed(layers))
@@ -253,15 +256,30 @@ def _asked_anew(slot: Slot, load: Contents) -> _Asked:
 
 def _worked_out(asked: _Asked) -> WorkedOut:
     try:
-        found = furnished(asked.furniture, asked.stock, asked.pieces, asked.layers, fullest=True)
+        found = laid_out(asked.furniture, asked.stock, asked.pieces, asked.layers, fullest=True)
     except KilnRefused as refusal:
         raise refused(refusal.problems) from None
     return WorkedOut(asked, found)
 
 
-def _kept_load(slot: Slot, layers: Sequence[Layer]) -> Load:
-    posts = [each.post_mm for each in layers]
-    load, _made = Load.objects.update_or_create(slot=slot, defaults={"posts_mm": posts})
+def keep_layers(slot: Slot, layers: Sequence[Layer]) -> Load:
+    """The shelves and posts of a locked slot's load, and on which of them its pots stand: a half
+    shelf more or less on the left changes the numbers of those on the right.
+    """
+    halved = any(each.part != "whole" for each in layers)
+    shelves = {
+        "posts_mm": [each.post_mm for each in layers],
+        "parts": [each.part for each in layers] if halved else [],
+        "right_post_mm": right_post_mm(layers),
+    }
+    load, _made = Load.objects.update_or_create(slot=slot, defaults=shelves)
+    numbers, changed = layer_numbers(layers), []
+    for row in Placement.objects.filter(load=load).select_related("host"):
+        number = numbers[str((row.host or row).pot_id)]
+        if row.layer != number:
+            row.layer = number
+            changed.append(row)
+    Placement.objects.bulk_update(changed, ["layer"])
     return load
 
 

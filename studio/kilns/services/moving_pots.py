@@ -7,7 +7,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from studio.errors import Conflict, Problem, Refused
-from studio.kilns.models import Load, Placement, Slot
+from studio.kilns.models import Placement, Slot
 from studio.kilns.packing.tolerances import MOST_LENGTH_MM
 from studio.kilns.selectors.loads import Contents, contents
 from studio.kilns.selectors.moving import Spot, in_the_way, moved, row_of, spot_of
@@ -17,7 +17,7 @@ from studio.room.services.checking import require_staff
 from studio.ware.models import Pot
 
 from .guests import forget_heights
-from .loads import check_open, locked_slot
+from .loads import check_open, keep_layers, locked_slot
 
 
 def move_pot(*, slot: Slot, pot: Pot, to: Spot, seen: Spot, by: User, at: datetime) -> Placement:
@@ -43,21 +43,20 @@ def move_pot(*, slot: Slot, pot: Pot, to: Spot, seen: Spot, by: User, at: dateti
         problems = in_the_way(kept, load, pot.pk, to)
         if problems:
             raise Refused.all_of(Problem(each) for each in problems)
-        posts, host = list(moved(kept, load, pot.pk, to).posts_mm), load.host_of(row)
-        row.host = None
-        for each in (row, *load.guests_of(row)):
-            each.layer, each.x_mm, each.y_mm = to.layer, to.x_mm, to.y_mm
-            each.turn_deg, each.pinned = to.turn_deg, True
+        after, host = moved(kept, load, pot.pk, to), load.host_of(row)
+        row = row_of(after, pot.pk)
+        for each in (row, *after.guests_of(row)):
+            each.pinned = True
             each.save(update_fields=["host", "layer", "x_mm", "y_mm", "turn_deg", "pinned"])
         forget_heights(kept)
-        Load.objects.filter(slot=kept).update(posts_mm=posts)
+        keep_layers(kept, after.layers)
         record(
             studio=kept.studio,
             by=by,
             action="pot moved in its load",
             subject=kept,
             before=_told(pot, before) | ({"host": str(host.pot_id)} if host else {}),
-            after=_told(pot, to),
+            after=_told(pot, spot_of(row)),
         )
     return row
 

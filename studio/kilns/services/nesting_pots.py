@@ -10,8 +10,9 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from studio.errors import Conflict, Refused
-from studio.kilns.furnished import Furnished, Stock, furnished
-from studio.kilns.models import Load, Placement, Slot
+from studio.kilns.furnished import Furnished, Stock
+from studio.kilns.halves import laid_out
+from studio.kilns.models import Placement, Slot
 from studio.kilns.packing.inputs import Furniture, Layer, Piece
 from studio.kilns.refusal import KilnRefused
 from studio.kilns.selectors.loads import Contents, contents, furniture_of, own_piece, stock_of
@@ -32,7 +33,7 @@ from studio.room.services.checking import require_staff
 from studio.ware.models import Pot
 
 from .guests import forget_heights
-from .loads import check_open, locked_slot
+from .loads import check_open, keep_layers, locked_slot
 
 
 @dataclass(frozen=True)
@@ -46,7 +47,7 @@ class _Asked:
 
     def found(self) -> Furnished:
         try:
-            return furnished(self.furniture, self.stock, self.pieces, self.layers, fullest=True)
+            return laid_out(self.furniture, self.stock, self.pieces, self.layers, fullest=True)
         except KilnRefused as refusal:
             raise refused(refusal.problems) from None
 
@@ -78,7 +79,7 @@ def nest_pot(
         if problems:
             raise Refused.all_of(problems)
         row = _written(after, row, holds)
-        Load.objects.filter(slot=kept).update(posts_mm=list(after.posts_mm))
+        keep_layers(kept, after.layers)
         record(
             studio=kept.studio,
             by=by,
@@ -121,8 +122,7 @@ def stand_by_itself(*, slot: Slot, pot: Pot, by: User, at: datetime) -> Placemen
         row.host, row.pinned, row.at, row.by = None, False, at, by
         row.save()
         forget_heights(kept)
-        posts = [each.post_mm for each in found.layers]
-        Load.objects.filter(slot=kept).update(posts_mm=posts)
+        keep_layers(kept, found.layers)
         said = {"pot": str(row.pot_id), "host": str(host.pot_id)}
         record(studio=kept.studio, by=by, action="pot stands by itself", subject=kept, before=said)
     return row

@@ -49,12 +49,15 @@ class PotLine:
 
 @dataclass(frozen=True)
 class LayerPrint:
-    """`guests` says what stands in or on what, a sentence for each."""
+    """`guests` says what stands in or on what, a sentence for each. `half` is the outline of a half
+    shelf; `has_middle`: the middle line is drawn."""
 
     name: str
     posts: str
     pots: Sequence[PotLine]
     guests: Sequence[str] = ()
+    half: Points = ()
+    has_middle: bool = False
 
 
 @dataclass(frozen=True)
@@ -219,7 +222,12 @@ def layer_map(
     def on_paper(points: Points) -> tuple[tuple[float, float], ...]:
         return tuple((across + x / scale, down - y / scale) for x, y in points)
 
-    marks: list[Mark] = [Shape(on_paper(load.shelf), width_mm=0.5)]
+    marks: list[Mark] = [Shape(on_paper(load.shelf), width_mm=0.15 if layer.half else 0.5)]
+    if layer.half:
+        marks.append(Shape(on_paper(layer.half), width_mm=0.5))
+    if layer.has_middle:
+        deep_mm = span_mm(load.shelf, 1) / scale / 2
+        marks.append(Stroke(across, down - deep_mm, across, down + deep_mm, 0.15))
     for pot in layer.pots:
         marks += filled(Shape(on_paper(pot.outline), width_mm=0.35), load.surface)
         marks += [Shape(on_paper(each), width_mm=INSIDE_MM) for each in pot.inside]

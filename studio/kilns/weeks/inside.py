@@ -3,12 +3,14 @@
 In any load, pots with half a gap around them share the shelves with half a gap around them, and a
 layer is as high as its shelf, its tallest pot and the headroom at least. So for each kiln
 Σ area × (height + headroom + shelf) ≤ shelf area × usable height, and pots of which only k layers
-fit above each other share k shelves: k = ⌊usable height ÷ (height + headroom + shelf)⌋.
+fit above each other share k shelves: k = ⌊usable height ÷ (height + headroom + shelf)⌋. Two half
+shelves are one.
 """
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from math import ceil
 
 from studio.kilns.packing.inputs import Layer, Piece
 from studio.kilns.packing.load import why_hopeless
@@ -47,7 +49,8 @@ class Inside:
             need_mm = piece.height_mm + inside.headroom_mm + inside.shelf_thickness_mm
             area = self.room.shelves_for([piece])
             high = inside.usable_height_mm
-            layers = min(int((high + SAME_MM) / need_mm), self.kiln.stock.shelves)
+            shelves = self.kiln.stock.shelves + ceil(self.kiln.stock.half_shelves / 2)
+            layers = min(int((high + SAME_MM) / need_mm), shelves)
             self._shares[size] = Share(area * need_mm / high, area, layers)
         return self._shares[size]
 

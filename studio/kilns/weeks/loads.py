@@ -4,9 +4,10 @@ Layer by layer, or pot by pot into what stands, leaves more out than packing the
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
-from studio.kilns.furnished import furnished, trimmed
+from studio.kilns.furnished import trimmed
+from studio.kilns.halves import FEW_LAYOUTS, laid_out
 from studio.kilns.packing.inputs import Layer, Piece
 
 from .inputs import Start
@@ -82,7 +83,7 @@ class Packer:
         at = self.starts[start]
         kiln = self.insides[at.kiln].kiln
         pieces = [*self.standing[start], *(p for n in asked for p in self.units[n].pieces)]
-        load = furnished(kiln.furniture, kiln.stock, pieces, at.layers)
+        load = laid_out(kiln.furniture, kiln.stock, pieces, at.layers, layouts=FEW_LAYOUTS)
         gone = set(load.left_out)
         left = tuple(n for n in asked if any(p.id in gone for p in self.units[n].pieces))
         broken = {p.id for n in left for p in self.units[n].pieces} - gone
@@ -94,7 +95,7 @@ def _without(layers: Sequence[Layer], names: set[str]) -> tuple[Layer, ...]:
     if not names:
         return tuple(layers)
     kept = [
-        Layer(each.post_mm, tuple(p for p in each.placements if p.id not in names))
+        replace(each, placements=tuple(p for p in each.placements if p.id not in names))
         for each in layers
     ]
     return trimmed(kept)

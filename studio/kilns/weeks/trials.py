@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from studio.kilns.furnished import furnished
+from studio.kilns.halves import FEW_LAYOUTS, laid_out
 from studio.kilns.packing.inputs import Piece
 from studio.kilns.packing.tolerances import NO_AREA
 
@@ -51,7 +51,8 @@ def learned(inside: Inside, pieces: Sequence[Piece]) -> Learned:
     while pieces and len(loads) < MOST_TRIALS and tried < TRIED_POTS:
         some = _drawn(inside, pieces, asked, np.random.default_rng(len(loads)))
         tried += len(some)
-        load = furnished(inside.kiln.furniture, inside.kiln.stock, some)
+        kiln = inside.kiln
+        load = laid_out(kiln.furniture, kiln.stock, some, layouts=FEW_LAYOUTS)
         if not load.left_out:
             asked = min(asked + MORE, 1.0)
         stood = [each for each in some if each.id not in load.left_out]

@@ -33,6 +33,7 @@ GROUPS: Sequence[tuple[Any, Any, bool, tuple[str, ...]]] = (
         (
             "shelf_shape",
             "shelves",
+            "half_shelves",
             "shelf_width_mm",
             "shelf_depth_mm",
             "shelf_thickness_mm",
@@ -64,6 +65,7 @@ class KilnForm(forms.Form):
         label=label(column(Kiln, "shelf_shape")), choices=ShelfShape.choices
     )
     shelves = whole(Kiln, "shelves")
+    half_shelves = whole(Kiln, "half_shelves", required=False, initial=0)
     shelf_width_mm = length(Kiln, "shelf_width_mm")
     shelf_depth_mm = length(Kiln, "shelf_depth_mm", required=False)
     shelf_thickness_mm = length(Kiln, "shelf_thickness_mm")
@@ -131,6 +133,8 @@ class KilnForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
+        if cleaned.get("half_shelves") is None:
+            cleaned["half_shelves"] = 0
         if cleaned.get("shelf_shape") in ONE_MEASURE:
             cleaned["shelf_depth_mm"] = cleaned.get("shelf_width_mm")
         elif cleaned.get("shelf_depth_mm") is None and "shelf_depth_mm" not in self.errors:

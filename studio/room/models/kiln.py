@@ -22,7 +22,12 @@ class ShelfShape(models.TextChoices):
 
 
 def whole(
-    name: StrOrPromise, *, least: int, most: int, default: int | None = None, help_text: str = ""
+    name: StrOrPromise,
+    *,
+    least: int,
+    most: int,
+    default: int | None = None,
+    help_text: StrOrPromise = "",
 ) -> "models.PositiveIntegerField[int, int]":
     return models.PositiveIntegerField(
         name,
@@ -57,6 +62,13 @@ class Kiln(Identified):
     shelf_depth_mm = whole(_("shelf depth"), least=100, most=3000)
     shelf_thickness_mm = whole(_("shelf thickness"), least=5, most=60)
     shelves = whole(_("number of shelves"), least=1, most=30)
+    half_shelves = whole(
+        _("number of half shelves"),
+        least=0,
+        most=30,
+        default=0,
+        help_text=_("Cut along the middle line from front to back: a left or a right half."),
+    )
     usable_height_mm = whole(_("usable height inside"), least=100, most=3000)
     # Common practice, no source: 12 to 25 mm over the tallest, a finger between glazed pots.
     headroom_mm = whole(_("room above the tallest pot"), least=0, most=100, default=15)

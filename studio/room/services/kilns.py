@@ -30,6 +30,7 @@ PLAIN = (
     "shelf_shape",
     *LENGTHS,
     "shelves",
+    "half_shelves",
     "most_c",
     "unload_below_c",
     "cooling_h",
