@@ -256,6 +256,7 @@ SPECTACULAR_SETTINGS = {
         "PlaceKindEnum": "studio.ware.models.PlaceKind",
         "LotKindEnum": "studio.clay.models.LotKind",
         "EntryKindEnum": "studio.clay.models.EntryKind",
+        "PartEnum": "studio.clay.models.BagPart",
         "OutcomeEnum": "studio.kilns.services.firing.OUTCOMES",
         "OutlineShapeEnum": "planning.api.compute_request.OUTLINE_SHAPES",
         "FurnitureShapeEnum": "studio.kilns.packing.inputs.SHELF_SHAPES",

@@ -26,14 +26,16 @@ from .packing.inputs import Furniture, Layer, Piece, Side
 from .packing.load import place_into, why_hopeless
 from .packing.parts import SIDES, column, columns, parted, posts_in
 from .packing.room import Room
+from .packing.tolerances import SAME_MM
 
 LAYOUTS, FEW_LAYOUTS = 12, 3
 """Ways of cutting a load that are tried in haste, before the best of them is packed as well as can
 be: for a person who waits for one load; for a plan of many."""
 
 
-TALL = (0.0, 1 / 2, 1 / 3)
-"""Pots higher than this share of the columns are offered to one of them before the others."""
+STOREYS = (2, 3)
+"""Pots of which not so many layers fit above each other are offered to one side, lower ones to the
+other."""
 
 FRONT = 1 / 6
 """Of the pots that whole shelves take, the most urgent are never given for others."""
@@ -137,13 +139,10 @@ class _Cut:
 
 @dataclass(frozen=True)
 class _Way:
-    """What stays as it is, and which pots are offered: `first` to the first side, then all that
-    wait to the other, then those that are left to the first."""
+    """What stays as it is, and which pots are offered to a side one after the other."""
 
     begun: _Cut
-    sides: tuple[Side, Side]
-    first: Sequence[Piece]
-    waiting: Sequence[Piece]
+    offers: Sequence[tuple[Side, Sequence[Piece]]]
 
 
 @dataclass(frozen=True)
@@ -223,6 +222,8 @@ class _Load:
 
     @cached_property
     def _front(self) -> set[str]:
+        if not self.fullest:
+            return set()
         stood, left = _ids(self.standing), self.on_whole_shelves.left_out
         placed = [each.id for each in self.pieces if each.id not in stood and each.id not in left]
         return set(placed[: ceil(len(placed) * FRONT)])
@@ -233,12 +234,8 @@ class _Load:
         for begun in self._begun():
             stood = _ids(begun.layers) | hopeless
             waiting = [each for each in self.pieces if each.id not in stood]
-            if begun.left or begun.right:
-                yield _Way(begun, SIDES, waiting, waiting)
-                yield _Way(begun, SIDES[::-1], waiting, waiting)
-            else:
-                for tall in self._tall(begun, waiting):
-                    yield _Way(begun, SIDES, tall, waiting)
+            for offers in self._offers(begun, waiting):
+                yield _Way(begun, offers)
 
     def _begun(self) -> Iterator[_Cut]:
         """What stays of the load on whole shelves: the lower ones, and what stands on the last of
@@ -254,23 +251,32 @@ class _Load:
             if count >= len(self.standing):
                 yield _Cut(layers[:count])
 
-    def _tall(self, begun: _Cut, waiting: Sequence[Piece]) -> Iterator[list[Piece]]:
-        """Pots that one side is for, in several ways; first all of them."""
-        high_mm = self.furniture.usable_height_mm - _below_mm(self.furniture, begun.below)
-        tried: list[list[Piece]] = [[]]
-        for share in TALL:
-            tall = [each for each in waiting if each.height_mm > share * high_mm]
-            if tall not in tried:
-                tried.append(tall)
-                yield tall
+    def _offers(
+        self, begun: _Cut, waiting: Sequence[Piece]
+    ) -> Iterator[list[tuple[Side, Sequence[Piece]]]]:
+        """Everything to one side, then to the other; or tall pots to one side and low ones to the
+        other first. The most urgent before all. Where pots stand already it matters which side is
+        which."""
+        ends = [SIDES, SIDES[::-1]] if begun.left or begun.right else [SIDES]
+        free_mm = self.furniture.usable_height_mm - _below_mm(self.furniture, begun.below)
+        besides_mm = self.furniture.shelf_thickness_mm + self.furniture.headroom_mm
+        front = [each for each in waiting if each.id in self._front]
+        for one, other in ends:
+            yield [(one, front), (other, front), (one, waiting), (other, waiting)]
+        for storeys in STOREYS:
+            tall = [x for x in waiting if (x.height_mm + besides_mm) * storeys > free_mm + SAME_MM]
+            low = _without(waiting, {each.id for each in tall})
+            if tall and low:
+                first = [each for each in tall if each in front]
+                second = [each for each in low if each in front]
+                for one, other in ends:
+                    urgent = [(one, first), (other, second), (one, front), (other, front)]
+                    yield [*urgent, (one, tall), (other, low), (one, waiting), (other, waiting)]
 
     def dealt(self, way: _Way, *, thorough: bool = False) -> Furnished:
         """The load cut in one way: in haste, or as well as can be."""
-        one, other = way.sides
-        offers = [(one, way.first), (other, way.waiting)]
-        offers += [(one, way.waiting)] if len(way.first) < len(way.waiting) else []
         cut = way.begun
-        for side, offered in offers:
+        for side, offered in way.offers:
             cut = self._packed(cut, side, _without(offered, _ids(cut.layers)), thorough)
         left = self.on_whole_shelves.left_out
         gone = _without(self.pieces, _ids(cut.layers))

@@ -57,8 +57,6 @@ def column(
     pots that reach there, and its posts there. Pots that `pieces` doesn't know reach both sides.
     """
     found = parted(layers)
-    if not found.whole:
-        return found.on(side)
     last = found.whole[-1]
     here = tuple(
         each
