@@ -77,7 +77,8 @@ def test_one_in_which_others_stand_and_a_glaze_load_have_no_such_page(cast: Scho
     client = signed_in(cast.teacher)
     answer = client.get(reverse("load_nest", args=[slot.pk, bowl.pk]))
     assert answer.status_code == 409
-    assert f"{cup.code} stands in or on {bowl.code}." in answer.content.decode()
+    said = f"What stands in or on {bowl.code} must stand by itself first: {cup.code}."
+    assert said in answer.content.decode()
     nests = [reverse("load_nest", args=[slot.pk, pot.pk]) for pot in (cup, bowl)]
     page = client.get(reverse("load", args=[slot.pk])).content.decode()
     assert [each in page for each in nests] == [True, False]
@@ -103,7 +104,7 @@ def test_on_the_page_of_a_move_it_is_said_what_goes_with_it(cast: School) -> Non
     nest(cast, slot, cup, bowl, 120)
     client = signed_in(cast.teacher)
     page = text_of(client.get(reverse("load_move", args=[slot.pk, bowl.pk])))
-    assert f"{cup.code} stands in or on it and goes with it." in page
+    assert f"In or on it, and going with it: {cup.code}." in page
     assert "It fits there." in page
     page = text_of(client.get(reverse("load_move", args=[slot.pk, cup.pk])))
     assert f"It stands in or on {bowl.code}. Moved to another place it stands by itself." in page
