@@ -10,10 +10,12 @@ from studio.demo.loading_people import School
 from studio.demo.material import WEEKDAYS, Material
 from studio.kilns.heat.program import temperature_c
 from studio.kilns.models import Firing, Program, Slot
+from studio.kilns.selectors.loads import contents
 from studio.kilns.selectors.programs import heat_segments
 from studio.kilns.services.firing import Outcome, light, log_entry, shut_off, unload
 from studio.kilns.services.kilns import set_up_kiln
 from studio.kilns.services.loads import place_pots
+from studio.kilns.services.nesting_pots import nest_pot
 from studio.kilns.services.slots import add_slot, add_weekly_slots
 from studio.people.models import User
 from studio.room.models import Glaze, Kiln
@@ -106,7 +108,18 @@ def _fill(slot: Slot, school: School) -> None:
     """With what is ready, as the technician does the day before."""
     ready = ready_for_glaze if slot.program.firing == Firing.GLAZE else ready_for_bisque
     if pots := [each.pot for each in ready(school.studio)]:
-        place_pots(slot=slot, pots=pots, by=school.staff["dillon.pryce"], at=school.clock.now)
+        by = school.staff["dillon.pryce"]
+        place_pots(slot=slot, pots=pots, by=by, at=school.clock.now)
+        if slot.program.firing == Firing.BISQUE and len(pots) > 1:
+            _stack_two(slot, by)
+
+
+def _stack_two(slot: Slot, by: User) -> None:
+    """The two lowest, rim to rim: beakers of one clay and about one thickness."""
+    rows = sorted(contents(slot).placements, key=lambda each: (each.height_mm, each.pot.code))
+    upper, lower = sorted(rows[:2], key=lambda each: each.front_mm)
+    high_mm = lower.height_mm + upper.height_mm
+    nest_pot(slot=slot, pot=upper.pot, host=lower.pot, together_mm=high_mm, seen=(), by=by)
 
 
 def glazes(school: School) -> dict[str, Glaze]:

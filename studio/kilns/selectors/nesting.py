@@ -58,7 +58,7 @@ def why_not_nested(slot: Slot, load: Contents, row: Placement) -> str:
         )
     guests = ", ".join(each.pot.code for each in load.guests_of(row))
     if guests:
-        message = _("%(guests)s stands in or on %(code)s. Let it stand by itself first.")
+        message = _("What stands in or on %(code)s must stand by itself first: %(guests)s.")
         return message % {"guests": guests, "code": row.pot.code}
     return ""
 

@@ -45,6 +45,7 @@ def nest(
     pot: Pot,
     host: Pot,
     together_mm: float,
+    *,
     seen: Collection[Pot] | None = None,
 ) -> Placement:
     """As somebody does who sees the load as it is, or saw just these guests."""

@@ -5,10 +5,19 @@ Judged by `packing.checked`, which uses a geometry library and another route tha
 
 from dataclasses import replace
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from studio.kilns.furnished import Furnished, Stock, furnished, stack_mm, trimmed, with_new_top
+from studio.kilns.furnished import (
+    Furnished,
+    Stock,
+    furnished,
+    raised,
+    stack_mm,
+    trimmed,
+    with_new_top,
+)
 from studio.kilns.packing.checked import checked
 from studio.kilns.packing.inputs import Furniture, Layer, Outline, Piece, Placement, Shelf
 
@@ -148,3 +157,16 @@ def test_a_new_shelf_takes_the_lowest_posts_left_that_clear_what_is_below() -> N
     # No fourth shelf, and no posts of 235 mm.
     assert with_new_top(KILN, STOCK, three, tall) is None
     assert with_new_top(KILN, STOCK, (Layer(None, (low,)),), {"low": 220.0}) is None
+
+
+@pytest.mark.parametrize(
+    ("tall_mm", "post_mm"), [(130, 150), (135, 150), (136, 200), (180, 200), (186, 150)]
+)
+def test_posts_are_raised_to_the_lowest_left_that_clear(tall_mm: float, post_mm: float) -> None:
+    """15 mm of headroom; the one set of 200 mm clears 185, and no other posts are left."""
+    kiln = replace(KILN, headroom_mm=15)
+    stock = Stock(3, ((150, 2), (200, 1)))
+    layers = (Layer(150, (Placement("a", 0, 0),)), Layer(150, ()), Layer(None, ()))
+    found = raised(kiln, stock, layers, 0, {"a": tall_mm})
+    assert [each.post_mm for each in found] == [post_mm, 150, None]
+    assert raised(kiln, stock, layers, 2, {"a": tall_mm}) == layers

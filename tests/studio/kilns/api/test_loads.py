@@ -12,6 +12,7 @@ from studio.ware.models import Pot
 from tests.cast import School
 from tests.studio.kilns.kiln_room import a_slot
 from tests.studio.kilns.loading import again, many_dry
+from tests.studio.kilns.nesting import BOWL, CUP, a_load
 from tests.studio.kilns.services.test_firing import lit, loaded, off
 
 pytestmark = [pytest.mark.django_db, pytest.mark.both_databases]
@@ -194,3 +195,51 @@ def test_a_pot_is_moved_and_refused_with_the_sentences_of_the_page(cast: School)
         409,
         f"{first['code']} was moved meanwhile. Look where it stands now, and move it again.",
     )
+
+
+def test_a_pot_is_nested_measured_anew_and_stands_by_itself_again(cast: School) -> None:
+    slot, (bowl, cup) = a_load(cast, BOWL, CUP)
+    by = cast.technician
+    address = reverse("api_load_nest", args=[slot.pk, cup.pk])
+
+    def nest(**body: object) -> tuple[int, Any]:
+        answer = asking(by).post(address, {"host": str(bowl.pk)} | body, format="json")
+        return answer.status_code, answer.json()
+
+    status, told = nest(together_mm=60)
+    assert (status, told["errors"][0]["field"]) == (422, "together_mm")
+    status, told = nest(together_mm=120)
+    assert (status, told["host"]) == (200, str(bowl.pk))
+    assert nest(together_mm=150, seen=ids([cup]))[0] == 200
+    rows = {row["pot"]: row for row in get(by, "api_placements", slot)["results"]}
+    assert [rows[pk]["host"] for pk in ids([bowl, cup])] == [None, str(bowl.pk)]
+    assert [rows[pk]["together_mm"] for pk in ids([bowl, cup])] == [150, None]
+    assert get(by, "api_load", slot)["pots"] == 2
+    status, told = post(by, "api_load_take_out", slot, {"pots": ids([bowl])})
+    assert (status, told["errors"][0]["field"]) == (409, "pots")
+    for _again in range(2):
+        answer = asking(by).delete(address)
+        assert (answer.status_code, answer.json()["host"]) == (200, None)
+
+
+@pytest.mark.parametrize(
+    ("body", "field"),
+    [
+        ({"together_mm": 120}, "host"),
+        ({"host": "00000000-0000-0000-0000-000000000000", "together_mm": 120}, "host"),
+        ({"together_mm": "120"}, "together_mm"),
+        ({"together_mm": -1}, "together_mm"),
+        ({"seen": ["none"]}, "seen.0"),
+    ],
+)
+def test_what_cannot_be_nested_is_refused_at_its_field(
+    body: dict[str, Any], field: str, cast: School
+) -> None:
+    slot, (bowl, cup) = a_load(cast, BOWL, CUP)
+    address = reverse("api_load_nest", args=[slot.pk, cup.pk])
+    whole = {"host": str(bowl.pk), "together_mm": 120} | body
+    if field == "host" and "host" not in body:
+        del whole["host"]
+    answer = asking(cast.technician).post(address, whole, format="json")
+    assert answer.status_code == 400
+    assert answer.json()["errors"][0]["field"] == field

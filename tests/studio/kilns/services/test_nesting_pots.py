@@ -209,7 +209,7 @@ def test_guests_carry_nothing_and_stand_in_one_pot(cast: School) -> None:
         f"{cup.code} stands in or on {bowl.code} itself. Choose {bowl.code}, or another pot."
     )
     assert refused(cast, slot, bowl, other, 170) == (
-        f"{cup.code} stands in or on {bowl.code}. Let it stand by itself first."
+        f"What stands in or on {bowl.code} must stand by itself first: {cup.code}."
     )
     assert refused(cast, slot, cup, other, 170) == (
         f"{cup.code} stands in or on {bowl.code} already. Let it stand by itself first."
