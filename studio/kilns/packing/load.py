@@ -20,11 +20,9 @@ from typing import Literal
 import numpy as np
 
 from .attempt import Attempt, Way
-from .filling import fill
 from .inputs import Furniture, Layer, Piece
 from .room import Room
 from .soundness import refuse_troubles
-from .squeezing import squeeze_in
 from .stack import lowest_post_mm, stack
 from .tolerances import NO_AREA, SAME_MM, TOO_FULL
 
@@ -159,7 +157,10 @@ def _best(begun: Attempt, waiting: Sequence[Piece], tries: int, fullest: bool) -
         first = _moved_up(first, [each.id for each in left_out])
     chosen = min(scored)[2]
     left_out = [each for each in waiting if each.id not in chosen.standing_ids]
-    squeeze_in(chosen, left_out, tries)
+    if left_out:
+        from .squeezing import squeeze_in  # noqa: PLC0415 -- what compiles takes long to import
+
+        squeeze_in(chosen, left_out, tries)
     return chosen
 
 
@@ -200,6 +201,8 @@ def _fullest(begun: Attempt, waiting: Sequence[Piece]) -> Attempt:
             break
         first = _moved_up(first, missing)
     filled = min(scored)[2]
+    from .filling import fill  # noqa: PLC0415 -- what compiles takes long to import
+
     fill(filled, waiting, set(front))
     return filled
 

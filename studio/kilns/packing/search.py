@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from .attempt import Attempt, Laid, Shelfful
 from .contact import Places
-from .crowd import Crowd, Ware, stood
+from .crowd import Ware, stood
 from .inputs import Piece
 from .shapes import Floats
 from .squeeze import squeezed
@@ -111,9 +111,8 @@ class Search:
         who = np.take_along_axis(who, pots_first, axis=1)
         at = np.take_along_axis(at, pots_first[..., np.newaxis], axis=1)
         most = int((who != self.ware.nothing).sum(axis=1).max())
-        crowd = Crowd(self.ware, who[:, :most])
-        found = squeezed(crowd, at[:, :most])
-        self.pairs += crowd.pairs
+        found = squeezed(self.ware, who[:, :most], at[:, :most])
+        self.pairs += found.pairs
         at[:, :most] = found.at
         better = found.lacks_mm < self.lacks_mm[rows] * MAY_LACK
         now = rows[better]
