@@ -56,13 +56,10 @@ class Ware:
         )
 
     def with_fixed(self, who: Places, at: Floats) -> tuple[Places, Floats]:
-        """Crowds (s, n) in their places (s, n, 3), and after them what may not move."""
+        """A crowd (n,) in its places (n, 3), and after it what may not move."""
         fixed = np.arange(len(self.fixed.centres)) + self.nothing + 1
         still = np.column_stack((self.fixed.centres, np.zeros(len(fixed))))
-        return (
-            np.hstack((who, np.tile(fixed, (len(who), 1)))),
-            np.hstack((at, np.tile(still, (len(who), 1, 1)))),
-        )
+        return np.concatenate((who, fixed)), np.concatenate((at, still))
 
     def pairs(self, count: int) -> int:
         """How many pairs so many pots and what may not move are."""
@@ -107,8 +104,6 @@ def stood(ware: Ware, who: Places, at: Floats) -> list[Laid] | None:
     laid = []
     obstacles = ware.fixed
     for number, place in zip(who, at, strict=True):
-        if number == ware.nothing:
-            continue
         piece = ware.pieces[number]
         turn = float(np.degrees(place[2] / ware.arms_mm[number])) % 360
         fitted = fit(body(piece), turn, ware.edge)

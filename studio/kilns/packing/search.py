@@ -106,18 +106,17 @@ class Search:
         return self.settled(tried, tried_at, rows) if len(rows) else None
 
     def settled(self, who: Places, at: Floats, rows: Places) -> list[Laid] | None:
-        """Pushes apart what is to become of some crowds; the same answer."""
-        pots_first = np.argsort(who == self.ware.nothing, axis=1, kind="stable")
-        who = np.take_along_axis(who, pots_first, axis=1)
-        at = np.take_along_axis(at, pots_first[..., np.newaxis], axis=1)
-        most = int((who != self.ware.nothing).sum(axis=1).max())
-        found = squeezed(self.ware, who[:, :most], at[:, :most])
-        self.pairs += found.pairs
-        at[:, :most] = found.at
-        better = found.lacks_mm < self.lacks_mm[rows] * MAY_LACK
-        now = rows[better]
-        self.begin(np.isin(np.arange(len(self.who)), now), who[better], at[better])
-        self.lacks_mm[now] = found.lacks_mm[better]
-        if found.solved is None:
-            return None
-        return stood(self.ware, who[found.solved], at[found.solved])
+        """Pushes apart what is to become of some crowds (r,), one after the other; the same
+        answer."""
+        for row, one, places in zip(rows, who, at, strict=True):
+            pots = np.flatnonzero(one != self.ware.nothing)
+            found = squeezed(self.ware, one[pots], places[pots])
+            self.pairs += found.pairs
+            if found.lacks_mm < self.lacks_mm[row] * MAY_LACK:
+                self.who[row], self.at[row], self.at[row, pots] = one, places, found.at
+                self.lacks_mm[row], self.idle[row] = found.lacks_mm, 0
+            if found.solved:
+                laid = stood(self.ware, one[pots], found.at)
+                if laid is not None:
+                    return laid
+        return None

@@ -1,5 +1,5 @@
 """Pots that overlap are pushed apart: the overlaps' squares are minimised over all places and turns
-at once, from one start after the other."""
+at once."""
 
 from dataclasses import dataclass
 
@@ -17,26 +17,18 @@ NO_OVERLAP_MM2 = (CONTACT_MM * 0.8) ** 2 / 2
 
 @dataclass(frozen=True, eq=False)
 class Settled:
-    """Where descent ended: places (s, n, 3), what all gaps together lack in mm (s,) (the root of
-    their squares' sum; infinite of those not begun), the start that lacks nothing, and how many
-    pairs of pots were looked at."""
+    """Where descent ended: places (n, 3), what all gaps together lack in mm (the root of their
+    squares' sum), whether that is nothing, and how many pairs of pots were looked at."""
 
     at: Floats
-    lacks_mm: Floats
-    solved: int | None
+    lacks_mm: float
+    solved: bool
     pairs: int
 
 
-def squeezed(ware: Ware, who: Places, starts: Floats) -> Settled:
-    """The places (s, n, 3) near each start with the least overlap of its pots (s, n); stops at the
-    first start that comes to none."""
-    count = who.shape[1]
-    everyone, at = ware.with_fixed(who, starts)
-    energy, looks, solved = np.full(len(who), np.inf), 0, None
-    for n in range(len(who)):
-        energy[n], more = descend(ware.tables, everyone[n], at[n], count, NO_OVERLAP_MM2)
-        looks += more
-        if energy[n] < NO_OVERLAP_MM2:
-            solved = n
-            break
-    return Settled(at[:, :count], np.sqrt(2 * energy), solved, looks * ware.pairs(count))
+def squeezed(ware: Ware, who: Places, start: Floats) -> Settled:
+    """The places (n, 3) near a start with the least overlap of its pots (n,)."""
+    everyone, at = ware.with_fixed(who, start)
+    energy, looks = descend(ware.tables, everyone, at, len(who), NO_OVERLAP_MM2)
+    solved = energy < NO_OVERLAP_MM2
+    return Settled(at[: len(who)], float(np.sqrt(2 * energy)), solved, looks * ware.pairs(len(who)))

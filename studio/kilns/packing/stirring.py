@@ -93,16 +93,17 @@ class Stirring:
         after = after - self.areas[who[rows, slots[0]]] - self.areas[who[rows, slots[1]]]
         after = after + self.areas[pots[0]] + self.areas[pots[1]]
         allowed &= (after >= least) & (after <= most[:, np.newaxis])
-        everyone, everywhere = self.ware.with_fixed(who, at)
         tried, tried_at, stirred = who.copy(), at.copy(), allowed.any(axis=1)
         for n in np.flatnonzero(stirred):
             some = np.flatnonzero(allowed[n])[:LOOKED_AT]
             slot, pot = slots[:, n, some].T.copy(), pots[:, n, some].T.copy()
             place = places[:, n, some].swapaxes(0, 1).copy()
-            crowd = everyone[n], everywhere[n], who.shape[1]
-            best = least_change(self.ware.tables, *crowd, slot, pot, place)
+            everyone, everywhere = self.ware.with_fixed(who[n], at[n])
+            best = least_change(
+                self.ware.tables, everyone, everywhere, who.shape[1], slot, pot, place
+            )
             tried[n, slot[best]], tried_at[n, slot[best]] = pot[best], place[best]
-            self.pairs += everyone.shape[1] * (who.shape[1] + 2 * len(some))
+            self.pairs += len(everyone) * (who.shape[1] + 2 * len(some))
         return tried[stirred], tried_at[stirred], np.flatnonzero(stirred)
 
     def _drawn(self, who: Places, at: Floats) -> tuple[Places, Places, Floats, NDArray[np.bool_]]:

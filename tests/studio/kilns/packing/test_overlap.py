@@ -26,11 +26,10 @@ SQUARE = POST.and_one(np.array([-90.0, 60.0]), None, np.full(72, 45.0))
 def crowd(shelf: Shelf, seed: int, fixed: Obstacles = SQUARE) -> Crowd:
     """Twelve pots of all kinds anywhere, overlapping, and an empty place."""
     dice, made = np.random.default_rng(seed), ware(shelf, pots(None, 12), fixed)
-    who = np.append(np.arange(12), made.nothing)[np.newaxis]
-    turns = dice.uniform(-900, 900, 13) * np.isfinite(made.arms_mm[who[0]])
-    at = np.column_stack((dice.uniform(-250, 250, (13, 2)), turns))[np.newaxis]
-    everyone, everywhere = made.with_fixed(who, at)
-    return made.tables, everyone[0], everywhere[0], 13
+    who = np.append(np.arange(12), made.nothing)
+    turns = dice.uniform(-900, 900, 13) * np.isfinite(made.arms_mm[who])
+    at = np.column_stack((dice.uniform(-250, 250, (13, 2)), turns))
+    return made.tables, *made.with_fixed(who, at), 13
 
 
 @pytest.fixture(params=["compiled", "as written"], autouse=True)
@@ -62,8 +61,8 @@ def test_two_round_pots_lack_what_their_centres_are_too_near() -> None:
 
 def test_pots_and_a_post_lack_what_their_centres_are_too_near() -> None:
     made = ware(SHELVES[0], [pot("a", 100)], POST)
-    who, at = made.with_fixed(np.array([[0]]), np.array([[[30.0, 10.0, 0.0]]]))
-    energy, slopes = looked_at((made.tables, who[0], at[0], 1))
+    who, at = made.with_fixed(np.array([0]), np.array([[30.0, 10.0, 0.0]]))
+    energy, slopes = looked_at((made.tables, who, at, 1))
     lacking = 50 + 20 + GAP_MM + CONTACT_MM - 50
     assert energy == pytest.approx(lacking**2 / 2)
     assert slopes == pytest.approx([0, -lacking, 0])
