@@ -53,8 +53,6 @@ def _downhill(
         k = n % kept
         if curved[k] > 0:
             _sum(way, way, shares[k] - _dot(turns[k], way) / curved[k], travels[k])
-    if _dot(way, slopes) >= 0:
-        _sum(way, slopes, -2.0, slopes)
 
 
 @compiled

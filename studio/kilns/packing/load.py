@@ -158,7 +158,7 @@ def _best(begun: Attempt, waiting: Sequence[Piece], tries: int, fullest: bool) -
     chosen = min(scored)[2]
     left_out = [each for each in waiting if each.id not in chosen.standing_ids]
     if left_out:
-        from .squeezing import squeeze_in  # noqa: PLC0415 -- what compiles takes long to import
+        from .squeezing import squeeze_in  # noqa: PLC0415 -- what compiles is slow to import
 
         squeeze_in(chosen, left_out, tries)
     return chosen
@@ -201,7 +201,7 @@ def _fullest(begun: Attempt, waiting: Sequence[Piece]) -> Attempt:
             break
         first = _moved_up(first, missing)
     filled = min(scored)[2]
-    from .filling import fill  # noqa: PLC0415 -- what compiles takes long to import
+    from .filling import fill  # noqa: PLC0415 -- what compiles is slow to import
 
     fill(filled, waiting, set(front))
     return filled

@@ -1,4 +1,4 @@
-"""Crowds on one shelf, stirred and pushed apart side by side until one has no overlap."""
+"""Crowds on one shelf, stirred and pushed apart in turn until one has no overlap."""
 
 from collections.abc import Sequence, Set
 from dataclasses import dataclass, field
@@ -15,7 +15,8 @@ from .squeeze import squeezed
 from .stirring import Change, Stirring
 
 SIDE_BY_SIDE = 16
-"""Crowds at once: many enough that arrays pay, few enough to stop soon after one has succeeded."""
+"""Crowds at once: many enough that drawing their changes as arrays pays, few enough that each is
+stirred often."""
 
 MAY_LACK = 1.05
 """A crowd that comes to rest with so much more lacking than before is still gone on with: else it

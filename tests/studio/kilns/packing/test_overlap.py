@@ -117,7 +117,8 @@ def test_the_least_change_is_the_one_after_which_all_of_them_overlap_least(shelf
 
 
 def test_descent_ends_where_the_slopes_are_small_or_nothing_overlaps() -> None:
-    """Four pots on a large shelf part; what is left of a crowd that is too large is less."""
+    """Four pots on a large shelf part, and stay where they are told to go on; what is left of a
+    crowd that is too large is less."""
     made = ware(SHELVES[0], pots(None, 4))
     who, at = np.arange(4), np.zeros((4, 3))
     at[:, :2] = [[1, 0], [0, 1], [-1, 0], [0, -2]]
@@ -125,6 +126,7 @@ def test_descent_ends_where_the_slopes_are_small_or_nothing_overlaps() -> None:
     assert energy < 1e-9
     assert looked_at((made.tables, who, at, 4))[0] == energy
     assert looks > 1
+    assert descent.descend(made.tables, who, at, 4, -1.0)[1] > descent.MOST_ROUNDS
     many = crowd(SHELVES[0], 5)
     before = looked_at(many)[0]
     fixed = many[2][13:].copy()
