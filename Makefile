@@ -63,6 +63,7 @@ demo: .venv/app.installed
 serve: .venv/app.installed
 	@$(MANAGE) migrate --verbosity 0
 	@$(MANAGE) collectstatic --noinput --verbosity 0
+	@$(BIN)/python -m studio.kilns.packing.warm
 	@echo "Coilcourse answers on http://$(HOST):$(PORT)/ (Ctrl-C ends it)"
 	@$(MANAGE) work --workers $(WORKERS) & worker=$$! ; \
 	$(BIN)/gunicorn studio.config.wsgi --bind $(HOST):$(PORT) --workers $(WEB_PROCESSES) \

@@ -7,11 +7,10 @@ posts that are left, and what can't be held up that way is left out.
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from .packing.filling import PAIRS
 from .packing.inputs import Furniture, Layer, Piece
 from .packing.load import place_into
 from .packing.parts import parted, posts_in
-from .packing.tolerances import SAME_MM
+from .packing.tolerances import FILLING_PAIRS, SAME_MM
 
 TRIES = 4
 """Orders that are tried: a person waits for the answer, and three of four gain nothing."""
@@ -43,7 +42,7 @@ def furnished(
     fullest: bool = False,
     *,
     tries: int = TRIES,
-    pairs: int = PAIRS,
+    pairs: int = FILLING_PAIRS,
 ) -> Furnished:
     """Places the pots that stand in none of the layers, all of whole shelves; the others never
     move. Most urgent first.

@@ -21,12 +21,11 @@ from .furnished import (
     posts_left,
     stack_mm,
 )
-from .packing.filling import PAIRS
 from .packing.inputs import Furniture, Layer, Piece, Side
 from .packing.load import place_into, why_hopeless
 from .packing.parts import SIDES, column, columns, parted, posts_in
 from .packing.room import Room
-from .packing.tolerances import SAME_MM
+from .packing.tolerances import FILLING_PAIRS, SAME_MM
 
 LAYOUTS, FEW_LAYOUTS = 12, 3
 """Ways of cutting a load that are tried in haste, before the best of them is packed as well as can
@@ -299,7 +298,7 @@ class _Load:
             stands,
             self.fullest,
             tries=TRIES if thorough else 1,
-            pairs=PAIRS // (4 if thorough else 20),
+            pairs=FILLING_PAIRS // (4 if thorough else 20),
         )
         return cut.with_(side, found.layers)
 

@@ -1,7 +1,7 @@
 """A shelf for which more pots wait than it holds is filled: some that stand on it are given for
 others that cover more.
 
-Crowds of pots that cover a little more than those on the shelf are pushed apart side by side, and
+Crowds of pots that cover a little more than those on the shelf are pushed apart in turn, and
 stirred while they overlap; the first without any overlap is the shelf's new filling, and the search
 goes on from it.
 """
@@ -22,12 +22,8 @@ LEAST_GAIN, MOST_GAIN = 0.001, 0.04
 SPARE = 4
 """So many more pots at most come onto a shelf than were laid there at first."""
 
-PAIRS = 14_000_000
-"""Pairs of pots looked at for a whole load: about two seconds of one core that does
-nothing else."""
 
-
-def fill(attempt: Attempt, waiting: Sequence[Piece], kept: Set[str], allowed: int = PAIRS) -> None:
+def fill(attempt: Attempt, waiting: Sequence[Piece], kept: Set[str], allowed: int) -> None:
     """Fills one shelf after the other with about so many pairs looked at; who is `kept` stays on
     its shelf, somewhere."""
     dice, pairs = np.random.default_rng(2), 0

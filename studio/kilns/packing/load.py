@@ -20,13 +20,11 @@ from typing import Literal
 import numpy as np
 
 from .attempt import Attempt, Way
-from .filling import PAIRS, fill
 from .inputs import Furniture, Layer, Piece
 from .room import Room
 from .soundness import refuse_troubles
-from .squeezing import squeeze_in
 from .stack import lowest_post_mm, stack
-from .tolerances import NO_AREA, SAME_MM, TOO_FULL
+from .tolerances import FILLING_PAIRS, NO_AREA, SAME_MM, TOO_FULL
 
 Reason = Literal["taller_than_kiln", "wider_than_shelf", "no_room"]
 
@@ -75,7 +73,7 @@ def place_into(
     tries: int = TRIES,
     fullest: bool = False,
     *,
-    pairs: int = PAIRS,
+    pairs: int = FILLING_PAIRS,
 ) -> Load:
     """Places the pots that stand in none of the layers yet; those that do never move.
 
@@ -162,7 +160,10 @@ def _best(begun: Attempt, waiting: Sequence[Piece], tries: int, pairs: int) -> A
         first = _moved_up(first, [each.id for each in left_out])
     chosen = min(scored)[2]
     left_out = [each for each in waiting if each.id not in chosen.standing_ids]
-    squeeze_in(chosen, left_out, tries)
+    if left_out:
+        from .squeezing import squeeze_in  # noqa: PLC0415 -- what compiles is slow to import
+
+        squeeze_in(chosen, left_out, tries)
     return chosen
 
 
@@ -203,6 +204,8 @@ def _fullest(begun: Attempt, waiting: Sequence[Piece], tries: int, pairs: int) -
             break
         first = _moved_up(first, missing)
     filled = min(scored)[2]
+    from .filling import fill  # noqa: PLC0415 -- what compiles is slow to import
+
     fill(filled, waiting, set(front), pairs)
     return filled
 

@@ -1,4 +1,4 @@
-"""Crowds on one shelf, stirred and pushed apart side by side until one has no overlap."""
+"""Crowds on one shelf, stirred and pushed apart in turn until one has no overlap."""
 
 from collections.abc import Sequence, Set
 from dataclasses import dataclass, field
@@ -8,14 +8,15 @@ from numpy.typing import NDArray
 
 from .attempt import Attempt, Laid, Shelfful
 from .contact import Places
-from .crowd import Crowd, Ware, stood
+from .crowd import Ware, stood
 from .inputs import Piece
 from .shapes import Floats
 from .squeeze import squeezed
 from .stirring import Change, Stirring
 
 SIDE_BY_SIDE = 16
-"""Crowds at once: many enough that arrays pay, few enough to stop soon after one has succeeded."""
+"""Crowds at once: many enough that drawing their changes as arrays pays, few enough that each is
+stirred often."""
 
 MAY_LACK = 1.05
 """A crowd that comes to rest with so much more lacking than before is still gone on with: else it
@@ -108,19 +109,17 @@ class Search:
         return self.settled(tried, tried_at, rows) if len(rows) else None
 
     def settled(self, who: Places, at: Floats, rows: Places) -> list[Laid] | None:
-        """Pushes apart what is to become of some crowds; the same answer."""
-        pots_first = np.argsort(who == self.ware.nothing, axis=1, kind="stable")
-        who = np.take_along_axis(who, pots_first, axis=1)
-        at = np.take_along_axis(at, pots_first[..., np.newaxis], axis=1)
-        most = int((who != self.ware.nothing).sum(axis=1).max())
-        crowd = Crowd(self.ware, who[:, :most])
-        found = squeezed(crowd, at[:, :most])
-        self.pairs += crowd.pairs
-        at[:, :most] = found.at
-        better = found.lacks_mm < self.lacks_mm[rows] * MAY_LACK
-        now = rows[better]
-        self.begin(np.isin(np.arange(len(self.who)), now), who[better], at[better])
-        self.lacks_mm[now] = found.lacks_mm[better]
-        if found.solved is None:
-            return None
-        return stood(self.ware, who[found.solved], at[found.solved])
+        """Pushes apart what is to become of some crowds (r,), one after the other; the same
+        answer."""
+        for row, one, places in zip(rows, who, at, strict=True):
+            pots = np.flatnonzero(one != self.ware.nothing)
+            found = squeezed(self.ware, one[pots], places[pots])
+            self.pairs += found.pairs
+            if found.lacks_mm < self.lacks_mm[row] * MAY_LACK:
+                self.who[row], self.at[row], self.at[row, pots] = one, places, found.at
+                self.lacks_mm[row], self.idle[row] = found.lacks_mm, 0
+            if found.solved:
+                laid = stood(self.ware, one[pots], found.at)
+                if laid is not None:
+                    return laid
+        return None

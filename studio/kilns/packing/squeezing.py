@@ -15,10 +15,10 @@ from .tolerances import TOO_FULL
 HOPELESS = 0.10
 """Who still lacks so much of its width from the first starts won't fit after more."""
 
-PAIRS_A_POT = 300_000
+PAIRS_A_POT = 800_000
 """Effort for one pot on one shelf, for each pot there: few pots are soon tried out."""
 
-PAIRS_A_TRY = 250_000
+PAIRS_A_TRY = 600_000
 """Pairs of pots looked at for a whole load, for each order that may be tried: bounds the work to
 a second or so of one core where many are."""
 

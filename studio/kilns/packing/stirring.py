@@ -9,7 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .contact import Places
-from .crowd import Crowd, Ware
+from .crowd import Ware
+from .overlap import least_change
 from .shapes import Floats
 
 DRAWN, LOOKED_AT = 150, 8
@@ -97,25 +98,18 @@ class Stirring:
         after = after - self.areas[who[rows, slots[0]]] - self.areas[who[rows, slots[1]]]
         after = after + self.areas[pots[0]] + self.areas[pots[1]]
         allowed &= (after >= least) & (after <= most[:, np.newaxis])
-        chosen = np.argsort(~allowed, axis=1, kind="stable")[:, :LOOKED_AT]
-        row, number = np.nonzero(allowed[rows, chosen])
-        which = chosen[row, number]
-        tried, tried_at = who[row], at[row]
-        every = np.arange(len(row))
-        for n in (0, 1):
-            tried[every, slots[n, row, which]] = pots[n, row, which]
-            tried_at[every, slots[n, row, which]] = places[n, row, which]
-        energy = np.full(chosen.shape, np.inf)
-        if len(row):
-            crowd = Crowd(self.ware, tried)
-            energy[row, number] = crowd.overlap(tried_at, every)[0]
-            self.pairs += crowd.pairs
-        best = energy.argmin(axis=1)
-        taken = np.flatnonzero(np.isfinite(energy[rows[:, 0], best]))
-        index = np.full(chosen.shape, -1)
-        index[row, number] = every
-        index = index[taken, best[taken]]
-        return tried[index], tried_at[index], taken
+        tried, tried_at, stirred = who.copy(), at.copy(), allowed.any(axis=1)
+        for n in np.flatnonzero(stirred):
+            some = np.flatnonzero(allowed[n])[:LOOKED_AT]
+            slot, pot = slots[:, n, some].T.copy(), pots[:, n, some].T.copy()
+            place = places[:, n, some].swapaxes(0, 1).copy()
+            everyone, everywhere = self.ware.with_fixed(who[n], at[n])
+            best = least_change(
+                self.ware.tables, everyone, everywhere, who.shape[1], slot, pot, place
+            )
+            tried[n, slot[best]], tried_at[n, slot[best]] = pot[best], place[best]
+            self.pairs += len(everyone) * (who.shape[1] + 2 * len(some))
+        return tried[stirred], tried_at[stirred], np.flatnonzero(stirred)
 
     def _drawn(self, who: Places, at: Floats) -> tuple[Places, Places, Floats, NDArray[np.bool_]]:
         """Random changes for each crowd: two slots of it (2, s, d), the pots and the places

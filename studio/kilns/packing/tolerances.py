@@ -37,3 +37,7 @@ TOO_FULL = 0.88
 
 NO_AREA = 1e-3
 """Areas of outlines with many corners agree to this share of themselves."""
+
+FILLING_PAIRS = 22_000_000
+"""Pairs of pots looked at for a whole load: two seconds at most, on average, of one core that does
+nothing else."""

@@ -1,57 +1,14 @@
-"""Overlap and its slopes, against closed forms and finite differences."""
+"""Whether pots may be laid where a crowd came to rest, against a geometry library."""
 
 import numpy as np
-import pytest
 import shapely
 
-from studio.kilns.packing.contact import NOTHING
-from studio.kilns.packing.crowd import Crowd, Ware, stood
-from studio.kilns.packing.inputs import Furniture, Outline, Piece, Shelf
-from studio.kilns.packing.room import Room
+from studio.kilns.packing.crowd import stood
+from studio.kilns.packing.inputs import Outline, Piece
 from studio.kilns.packing.shapes import outline_points
-from studio.kilns.packing.tolerances import CONTACT_MM
 
-from .kilns import POSTS_MM, pot, pots
-
-GAP_MM = 6.0
-SHELVES = (Shelf("round", 560, 560), Shelf("oval", 700, 500), Shelf("rectangle", 600, 500))
-
-
-def ware(shelf: Shelf, pieces: list[Piece]) -> Ware:
-    room = Room(Furniture(shelf, 800, 20, POSTS_MM, GAP_MM, 20))
-    alone = [room.fits(each)[0] for each in pieces]
-    return Ware(room.edge, pieces, alone, NOTHING, GAP_MM)
-
-
-def test_two_round_pots_lack_what_their_centres_are_too_near() -> None:
-    crowd = Crowd(ware(SHELVES[0], [pot("a", 100), pot("b", 120)]), np.array([[0, 1]]))
-    at = np.array([[[-40.0, 0.0, 0.0], [40.0, 0.0, 0.0]]])
-    energy, slopes = crowd.overlap(at, np.array([0]))
-    lacking = 50 + 60 + GAP_MM + CONTACT_MM - 80
-    assert energy == pytest.approx([lacking**2 / 2])
-    assert slopes[0, :, 0] == pytest.approx([lacking, -lacking])
-
-
-@pytest.mark.parametrize("shelf", SHELVES, ids=[each.shape for each in SHELVES])
-def test_slopes_are_what_a_small_step_shows(shelf: Shelf) -> None:
-    dice = np.random.default_rng(7)
-    made = ware(shelf, pots(None, 12))
-    who = np.tile(np.arange(12), (3, 1))
-    at = np.concatenate((dice.uniform(-220, 220, (3, 12, 2)), dice.uniform(0, 300, (3, 12, 1))), 2)
-    step = dice.normal(size=at.shape) * 1e-4
-    step[..., 2][np.isinf(made.arms_mm[who])] = 0
-    crowd, rows = Crowd(made, who), np.arange(3)
-    _, slopes = crowd.overlap(at, rows)
-    after, before = crowd.overlap(at + step, rows)[0], crowd.overlap(at - step, rows)[0]
-    assert (after - before) / 2 == pytest.approx((slopes * step).sum(axis=(1, 2)), rel=1e-4)
-
-
-def test_an_empty_place_overlaps_nothing() -> None:
-    made = ware(SHELVES[2], [pot("a", 100)])
-    crowd = Crowd(made, np.array([[0, made.nothing, made.nothing]]))
-    energy, slopes = crowd.overlap(np.zeros((1, 3, 3)), np.array([0]))
-    assert energy == [0]
-    assert not slopes.any()
+from .kilns import pots
+from .wares import GAP_MM, SHELVES, ware
 
 
 def test_pots_are_laid_only_where_every_gap_is_kept() -> None:
