@@ -92,7 +92,8 @@ def test_no_method_on_it_fails_and_unlisted_ones_write_nothing(line: Line, walke
     got = {}
     for who in ("head", "teacher", "student", "nobody", "signed_out"):
         client = walked.client(who)
-        for method in METHODS:
+        # What only reads or is answered with 405 anyway needs one person who may come in.
+        for method in METHODS if who == "head" else ("GET", "POST"):
             with undone():
                 got[who, method] = asked(client, method, address).status_code
     assert {key: status for key, status in got.items() if status >= 500} == {}
