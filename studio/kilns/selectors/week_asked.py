@@ -12,7 +12,7 @@ from studio.kilns.packing.inputs import Layer
 from studio.kilns.weeks import inputs as asked
 from studio.people.models import Studio
 from studio.room.models import Kiln
-from studio.ware.selectors import ReadyPot, ready_for_bisque, ready_for_glaze, soon_for_bisque
+from studio.ware.selectors import ReadyPot, ready_for_glaze, ready_or_soon_for_bisque
 
 from .loads import contents_of, furniture_of, piece_of, stock_of
 from .waiting import cone_of, wrong_cone
@@ -90,8 +90,8 @@ def waiting_pots(
     """Whose checks stand and that are in no load; then those that are likely dry before the end of
     the week that begins on this day. A fixed number of queries."""
     placed = loaded_pots(studio) if loaded is None else loaded
-    ready = [*ready_for_bisque(studio), *ready_for_glaze(studio)]
-    ready += soon_for_bisque(studio, now=at, before=monday + DAYS)
+    ready = ready_or_soon_for_bisque(studio, now=at, before=monday + DAYS)
+    ready += ready_for_glaze(studio)
     return [each for each in ready if str(each.pot.pk) not in placed]
 
 

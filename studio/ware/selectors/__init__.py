@@ -19,7 +19,7 @@ from .readiness import (
     not_ready_reasons,
     ready_for_bisque,
     ready_for_glaze,
-    soon_for_bisque,
+    ready_or_soon_for_bisque,
 )
 from .today import WareToday, ware_today
 
@@ -48,6 +48,6 @@ __all__ = [
     "pots_of_class",
     "ready_for_bisque",
     "ready_for_glaze",
-    "soon_for_bisque",
+    "ready_or_soon_for_bisque",
     "ware_today",
 ]

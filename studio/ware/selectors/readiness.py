@@ -46,14 +46,17 @@ def ready_for_bisque(studio: Studio) -> list[ReadyPot]:
     return _ready(pots, "bisque")
 
 
-def soon_for_bisque(studio: Studio, *, now: datetime, before: date) -> list[ReadyPot]:
-    """Those that dry under a standing check and are likely air dry before a day, by how long such
-    pots take here; found damp on one day, not before the next. Four queries.
+def ready_or_soon_for_bisque(studio: Studio, *, now: datetime, before: date) -> list[ReadyPot]:
+    """Those that are ready; then those that dry under a standing check and are likely air dry
+    before a day, by how long such pots take here; found damp on one day, not before the next. At
+    most five queries.
     """
     pots = list(alive_pots(studio).filter(stage__in=BEFORE_BISQUE))
     checks = _Checks(pots, "bisque")
+    found = _ready_by(checks, pots)
     drying = [pot for pot in pots if pot.pk in checks.greenware and checks.reason(pot)]
-    found = []
+    if not drying:
+        return found
     for each in drying_pots(drying, studio, now=now):
         dry_on = each.since + timedelta(days=each.expected.due_days)
         damp_at = checks.damp_at(each.pot)
@@ -78,7 +81,10 @@ def not_ready_reasons(pots: Sequence[Pot], firing: Firing) -> dict[UUID, str]:
 
 
 def _ready(pots: Sequence[Pot], firing: Firing) -> list[ReadyPot]:
-    checks = _Checks(pots, firing)
+    return _ready_by(_Checks(pots, firing), pots)
+
+
+def _ready_by(checks: "_Checks", pots: Sequence[Pot]) -> list[ReadyPot]:
     return [
         ReadyPot(pot, checks.greenware[pot.pk], checks.cones(pot))
         for pot in pots

@@ -335,7 +335,7 @@ def links(answer: HttpResponseBase) -> list[str]:
     return [unescape(each) for each in re.findall(r'href="([^"]+)"', answer.content.decode())]
 
 
-def test_the_page_of_a_planned_week_asks_no_more_than_21_times(
+def test_the_page_of_a_planned_week_asks_no_more_than_18_times(
     cast: School, django_assert_max_num_queries: Any
 ) -> None:
     kiln = a_kiln(cast.technician)
@@ -348,7 +348,7 @@ def test_the_page_of_a_planned_week_asks_no_more_than_21_times(
     )
     assert planned(cast).result["more"]
     client = signed_in(cast.technician)
-    with django_assert_max_num_queries(21):
+    with django_assert_max_num_queries(18):
         assert client.get(URL).status_code == 200
 
 
