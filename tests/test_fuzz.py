@@ -139,7 +139,7 @@ def test_the_api_answers_as_its_schema_says(
 def test_the_api_answers_as_its_schema_says_for_long(
     method: str, path: str, spec: Any, callers: Callers
 ) -> None:
-    fuzz(spec[path][method], callers, 15)
+    fuzz(spec[path][method], callers, 10)
 
 
 def fuzz(operation: Any, callers: Callers, examples: int) -> None:
