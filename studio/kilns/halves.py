@@ -243,10 +243,9 @@ class _Load:
         if self.has_halves:
             yield _Cut.of(layers, self.known, gap_mm)
             return
-        for count in reversed(range(len(layers))):
-            if count + 1 >= len(self.standing):
-                open_mm = replace(layers[count], post_mm=None)
-                yield _Cut.of((*layers[:count], open_mm), self.known, gap_mm)
+        for count in reversed(range(max(len(self.standing) - 1, 0), len(layers))):
+            open_mm = replace(layers[count], post_mm=None)
+            yield _Cut.of((*layers[:count], open_mm), self.known, gap_mm)
             if count >= len(self.standing):
                 yield _Cut(layers[:count])
 
