@@ -196,7 +196,7 @@ class SlotNest(_OfSlot):
 
         return once(request, act)
 
-    @extend_schema(responses=PlacementSerializer)
+    @extend_schema(responses={200: PlacementSerializer})
     def delete(self, request: Request, pk: UUID, pot: UUID) -> Response:
         """By itself again, at a place of its own; 409 where there is none, and nothing changes."""
         slot, kept = self.held(request, pk, pot)
