@@ -16,30 +16,26 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from studio.errors import Conflict, Problem, Refused
-from studio.kilns.furnished import Furnished, Stock, trimmed
-from studio.kilns.halves import laid_out
+from studio.kilns.furnished import Furnished, trimmed
 from studio.kilns.models import Load, Placement, Slot
 from studio.kilns.models.slot import CHANGED
-from studio.kilns.packing.inputs import Furniture, Layer, Piece
-from studio.kilns.refusal import KilnRefused
+from studio.kilns.packing.inputs import Layer, Piece
 from studio.kilns.selectors.loads import (
     Contents,
     contents,
-    furniture_of,
     layer_numbers,
     piece_of,
     right_post_mm,
-    stock_of,
 )
 from studio.kilns.selectors.reasons import left_out_reason
 from studio.kilns.selectors.waiting import elsewhere, keeps_out
-from studio.kilns.wording import refused
 from studio.people.audit import record
 from studio.people.models import User
 from studio.room.services.checking import require_staff
 from studio.ware.models import GreenwareCheck, Pot
 
 from .guests import check_guests_go_too, forget_heights, with_companions
+from .layouts import Asked
 
 MOST_POTS = 150
 
@@ -61,20 +57,10 @@ class Loaded:
 
 
 @dataclass(frozen=True)
-class _Asked:
-    """All that a layout follows from."""
-
-    furniture: Furniture
-    stock: Stock
-    pieces: tuple[Piece, ...]
-    layers: tuple[Layer, ...]
-
-
-@dataclass(frozen=True)
 class WorkedOut:
     """A layout for a load as it stood."""
 
-    asked: _Asked
+    asked: Asked
     found: Furnished
 
 
@@ -238,28 +224,23 @@ def _fit_to_place(slot: Slot, pots: Sequence[Pot]) -> tuple[list[tuple[Pot, Piec
     return fit, [LeftOut(pot, against[pot.pk]) for pot in pots if pot.pk in against]
 
 
-def _asked(slot: Slot, standing: Contents, fit: Iterable[tuple[Pot, Piece]]) -> _Asked:
-    stock = stock_of(slot.kiln)
+def _asked(slot: Slot, standing: Contents, fit: Iterable[tuple[Pot, Piece]]) -> Asked:
     pieces = (*standing.pieces, *(piece for _pot, piece in fit))
-    return _Asked(furniture_of(slot.kiln, stock), stock, pieces, standing.layers)
+    return Asked.of(slot.kiln, pieces, standing.layers)
 
 
-def _asked_anew(slot: Slot, load: Contents) -> _Asked:
+def _asked_anew(slot: Slot, load: Contents) -> Asked:
     """All pots of the load; only the pinned ones stand."""
-    stock, pinned = stock_of(slot.kiln), load.pinned
+    pinned = load.pinned
     layers = [
         replace(each, placements=tuple(p for p in each.placements if p.id in pinned))
         for each in load.layers
     ]
-    return _Asked(furniture_of(slot.kiln, stock), stock, load.pieces, trimmed(layers))
+    return Asked.of(slot.kiln, load.pieces, trimmed(layers))
 
 
-def _worked_out(asked: _Asked) -> WorkedOut:
-    try:
-        found = laid_out(asked.furniture, asked.stock, asked.pieces, asked.layers, fullest=True)
-    except KilnRefused as refusal:
-        raise refused(refusal.problems) from None
-    return WorkedOut(asked, found)
+def _worked_out(asked: Asked) -> WorkedOut:
+    return WorkedOut(asked, asked.layout())
 
 
 def keep_layers(slot: Slot, layers: Sequence[Layer]) -> Load:

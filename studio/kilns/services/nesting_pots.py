@@ -1,7 +1,7 @@
 """A pot of a bisque load is put in or on another one, by hand, and stands by itself again."""
 
 from collections.abc import Collection
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from math import isfinite
 from uuid import UUID
@@ -10,12 +10,8 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from studio.errors import Conflict, Refused
-from studio.kilns.furnished import Furnished, Stock
-from studio.kilns.halves import laid_out
 from studio.kilns.models import Placement, Slot
-from studio.kilns.packing.inputs import Furniture, Layer, Piece
-from studio.kilns.refusal import KilnRefused
-from studio.kilns.selectors.loads import Contents, contents, furniture_of, own_piece, stock_of
+from studio.kilns.selectors.loads import Contents, contents, own_piece
 from studio.kilns.selectors.moving import row_of
 from studio.kilns.selectors.nesting import (
     against_pair,
@@ -26,30 +22,14 @@ from studio.kilns.selectors.nesting import (
     why_not_nested,
 )
 from studio.kilns.selectors.reasons import left_out_reason
-from studio.kilns.wording import refused
 from studio.people.audit import record
 from studio.people.models import User
 from studio.room.services.checking import require_staff
 from studio.ware.models import Pot
 
 from .guests import forget_heights
+from .layouts import Asked
 from .loads import check_open, keep_layers, locked_slot
-
-
-@dataclass(frozen=True)
-class _Asked:
-    """All that a place of its own follows from."""
-
-    furniture: Furniture
-    stock: Stock
-    pieces: tuple[Piece, ...]
-    layers: tuple[Layer, ...]
-
-    def found(self) -> Furnished:
-        try:
-            return laid_out(self.furniture, self.stock, self.pieces, self.layers, fullest=True)
-        except KilnRefused as refusal:
-            raise refused(refusal.problems) from None
 
 
 def nest_pot(
@@ -97,7 +77,7 @@ def stand_by_itself(*, slot: Slot, pot: Pot, by: User, at: datetime) -> Placemen
     # Before the lock, so that nobody waits for the computing; under it load and kiln are compared.
     before = contents(slot)
     asked = _asked(slot, before, row_of(before, pot.pk))
-    found = asked.found() if asked else None
+    found = asked.layout() if asked else None
     with transaction.atomic():
         kept = locked_slot(slot)
         check_open(kept)
@@ -108,7 +88,7 @@ def stand_by_itself(*, slot: Slot, pot: Pot, by: User, at: datetime) -> Placemen
         if host is None or now is None:
             return row
         if found is None or now != asked:
-            found = now.found()
+            found = now.layout()
         piece = own_piece(row)
         if piece.id in found.left_out:
             raise Conflict(left_out_reason(row.pot, piece, found.left_out[piece.id], kept))
@@ -157,14 +137,12 @@ def _written(after: Contents, row: Placement, host: Placement) -> Placement:
     return there
 
 
-def _asked(slot: Slot, load: Contents, row: Placement) -> _Asked | None:
+def _asked(slot: Slot, load: Contents, row: Placement) -> Asked | None:
     """The load without a guest, and the guest as a pot that waits; None for one that isn't."""
     if not row.host_id:
         return None
-    stock = stock_of(slot.kiln)
     without = replace(load, placements=tuple(each for each in load.placements if each is not row))
-    pieces = (*without.pieces, own_piece(row))
-    return _Asked(furniture_of(slot.kiln, stock), stock, pieces, without.layers)
+    return Asked.of(slot.kiln, (*without.pieces, own_piece(row)), without.layers)
 
 
 def _told(load: Contents, row: Placement) -> dict[str, str | float | None]:

@@ -15,11 +15,12 @@ from studio.jobs.kinds import Kind
 from studio.jobs.models import Job
 from studio.jobs.services import ask_for
 from studio.jobs.work import Work
-from studio.kilns.models import Placement, Program, Slot
+from studio.kilns.models import Program, Slot
 from studio.kilns.refusal import KilnRefused
 from studio.kilns.selectors.week_asked import (
     ByHand,
     guests_in_loads,
+    loaded_pots,
     waiting_pots,
     week_end,
     week_to_plan,
@@ -115,10 +116,11 @@ def take_week_plan(*, job: Job, slot: Slot, by: User, at: datetime) -> Loaded:
     proposed = next((each for each in _firings(job) if each["slot"] == str(slot.pk)), None)
     if job.kind != KIND or job.studio_id != slot.studio_id or proposed is None:
         raise Conflict(_("This firing isn't in the plan any more. Plan the week anew."))
-    standing = Placement.objects.filter(load__slot=slot).values("pot")
-    found = Pot.objects.filter(studio=slot.studio, pk__in=proposed["new"])
-    found = found.exclude(pk__in=standing) or found
-    order = {pk: n for n, pk in enumerate(proposed["new"])}
+    into = loaded_pots(slot.studio)
+    waiting = [pk for pk in proposed["new"] if into.get(pk) != str(slot.pk)]
+    new = waiting or proposed["new"]
+    found = Pot.objects.filter(studio=slot.studio, pk__in=new)
+    order = {pk: n for n, pk in enumerate(new)}
     pots = sorted(found.select_related("piece__assignment"), key=lambda pot: order[str(pot.pk)])
     return place_pots(slot=slot, pots=pots, by=by, at=at)
 

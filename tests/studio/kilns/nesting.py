@@ -5,7 +5,7 @@ from collections.abc import Collection
 from studio.kilns.models import Placement, Slot
 from studio.kilns.selectors.loads import contents
 from studio.kilns.services.loads import place_pots
-from studio.kilns.services.nesting_pots import nest_pot
+from studio.kilns.services.nesting_pots import nest_pot, stand_by_itself
 from studio.people.models import Studio
 from studio.ware.models import Pot
 from tests.cast import NOW, School
@@ -59,3 +59,7 @@ def nest(
         seen=[each.pk for each in seen],
         by=cast.technician,
     )
+
+
+def by_itself(cast: School, slot: Slot, pot: Pot) -> Placement:
+    return stand_by_itself(slot=slot, pot=pot, by=cast.technician, at=NOW)

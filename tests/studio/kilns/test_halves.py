@@ -13,7 +13,15 @@ import shapely
 from studio.kilns.furnished import Furnished, Stock, furnished, trimmed
 from studio.kilns.halves import heights_mm, laid_out, with_new_half
 from studio.kilns.packing.checked import checked
-from studio.kilns.packing.inputs import Furniture, Layer, Outline, Piece, Placement, Shelf
+from studio.kilns.packing.inputs import (
+    Furniture,
+    Layer,
+    Outline,
+    Piece,
+    Placement,
+    Shelf,
+    ShelfShape,
+)
 from studio.kilns.packing.parts import part_points
 
 from .packing.kilns import pot
@@ -199,8 +207,8 @@ def test_faults_of_half_layers_are_found() -> None:
 
 
 @pytest.mark.parametrize("shape", ["rectangle", "octagon", "round", "oval"])
-def test_two_halves_are_the_whole_shelf(shape: str) -> None:
-    shelf = Shelf(shape, 400, 400 if shape != "oval" else 300)  # type: ignore[arg-type]
+def test_two_halves_are_the_whole_shelf(shape: ShelfShape) -> None:
+    shelf = Shelf(shape, 400, 400 if shape != "oval" else 300)
     left, right = (shapely.Polygon(part_points(shelf, part)) for part in ("left", "right"))
     assert left.bounds[2] == pytest.approx(0, abs=1e-9)
     assert left.intersection(right).area == pytest.approx(0, abs=1e-6)
@@ -209,14 +217,14 @@ def test_two_halves_are_the_whole_shelf(shape: str) -> None:
     )
 
 
-SHAPES = ("round", "octagon", "oval", "rectangle")
+SHAPES: tuple[ShelfShape, ...] = ("round", "octagon", "oval", "rectangle")
 
 
 def random_load(seed: int) -> tuple[Furniture, Stock, list[Piece]]:
     dice = np.random.default_rng(seed)
     width, depth = (float(each) for each in dice.uniform(320, 520, 2))
     shape = SHAPES[seed % 4]
-    shelf = Shelf(shape, width, depth if shape in {"oval", "rectangle"} else width)  # type: ignore[arg-type]
+    shelf = Shelf(shape, width, depth if shape in {"oval", "rectangle"} else width)
     stock = Stock(3, ((110.0, 2), (160.0, 2), (220.0, 1)), half_shelves=int(dice.integers(1, 5)))
     kiln = Furniture(shelf, float(dice.uniform(350, 600)), 15, (110.0, 160.0, 220.0), 8, 12)
     pieces = []

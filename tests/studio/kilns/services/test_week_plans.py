@@ -1,7 +1,6 @@
 """A week is planned in the background from what waits; what staff take of it is a sound load."""
 
 import re
-from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 from html import unescape
@@ -19,68 +18,40 @@ from studio.errors import Conflict, Refused
 from studio.jobs.models import Job
 from studio.jobs.work import claimed
 from studio.kilns.selectors.loads import contents
-from studio.kilns.selectors.week_asked import ByHand, loaded_pots, open_slots, waiting_pots
+from studio.kilns.selectors.week_asked import ByHand, waiting_pots
 from studio.kilns.selectors.week_dates import glaze_takes, waiting_classes
-from studio.kilns.selectors.week_plans import KIND, WeekPlan, newest_plan, shown_plan
+from studio.kilns.selectors.week_plans import KIND, newest_plan
 from studio.kilns.services.loads import place_pots, take_out
 from studio.kilns.services.slots import cancel_slot
 from studio.kilns.services.week_plans import (
-    ask_for_week_plan,
     plan_the_week,
     take_week_plan,
 )
 from studio.people.selectors import lessons_of
 from studio.room.services import add_glaze
-from studio.ware.models import Pot
-from studio.ware.services import check_dryness
-from tests.cast import NOW, School, signed_in
+from tests.cast import School, signed_in
 from tests.studio.kilns.kiln_room import GLAZE, a_kiln, a_slot, program, text_of
-from tests.studio.kilns.loading import LATER, many_dry, measure, wrong_with
-from tests.studio.ware.pots import a_pot, glazed, move
+from tests.studio.kilns.loading import LATER, many_dry, wrong_with
+from tests.studio.kilns.week_plans import (
+    MINUTE,
+    MONDAY,
+    THURSDAY,
+    URL,
+    asked,
+    bisque_of,
+    ids,
+    planned,
+    shown,
+)
+from tests.studio.ware.pots import a_pot, glazed
 
 pytestmark = [pytest.mark.django_db, pytest.mark.both_databases]
-
-MONDAY = date(2026, 3, 16)
-THURSDAY = date(2026, 3, 19)
-MINUTE = timedelta(minutes=1)
-URL = f"/kilns/week/?week={MONDAY.isoformat()}"
 
 
 @pytest.fixture(autouse=True)
 def _queued(settings: Settings, monkeypatch: pytest.MonkeyPatch) -> None:
     settings.TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
     monkeypatch.setattr(timezone, "now", lambda: LATER)
-
-
-def planned(cast: School, **changed: Any) -> Job:
-    job = asked(cast, **changed)
-    work = claimed(job_id=str(job.pk))
-    assert work is not None
-    plan_the_week(work)
-    job.refresh_from_db()
-    return job
-
-
-def shown(cast: School) -> WeekPlan:
-    found = shown_plan(
-        cast.studio, MONDAY, open_slots(cast.studio, MONDAY, LATER), loaded_pots(cast.studio)
-    )
-    assert found is not None
-    return found
-
-
-def asked(cast: School, **changed: Any) -> Job:
-    values: dict[str, Any] = {"studio": cast.studio, "monday": MONDAY, "by_hand": ByHand()}
-    return ask_for_week_plan(**values | {"by": cast.technician, "at": LATER} | changed)
-
-
-def ids(pots: Iterable[Pot]) -> frozenset[str]:
-    return frozenset(str(pot.pk) for pot in pots)
-
-
-def bisque_of(pots: Sequence[Pot]) -> str:
-    """The key of their class's decisions."""
-    return f"{pots[0].piece.assignment_id} bisque"
 
 
 def test_a_planned_firing_is_taken_and_the_other_one_is_not_needed(cast: School) -> None:
@@ -350,52 +321,3 @@ def test_the_page_of_a_planned_week_asks_no_more_than_18_times(
     client = signed_in(cast.technician)
     with django_assert_max_num_queries(18):
         assert client.get(URL).status_code == 200
-
-
-def test_a_pot_that_should_be_dry_by_then_is_planned_and_goes_in_once_it_is(cast: School) -> None:
-    """Pots of its thickness took three days here, so it is likely dry on Tuesday."""
-    slots = [a_slot(cast.technician, on=MONDAY + timedelta(days=n)) for n in (0, 3)]
-    dry = many_dry(cast, 5)
-    damp = a_pot(cast)
-    move(damp, "leather_hard", cast.teacher)
-    measure(damp, cast.teacher, 120, 120, 140, at=LATER)
-    for_monday = ByHand(pinned=dict.fromkeys(ids([damp]), str(slots[0].pk)))
-    (left,) = planned(cast, by_hand=for_monday).result["left_out"]
-    assert (left["pot"], left["why"]) == (str(damp.pk), "not_ready")
-    job = planned(cast, at=LATER + MINUTE)
-    (firing,) = shown(cast).firings
-    assert (firing.slot, firing.drying) == (slots[1], (damp,))
-    assert set(firing.pots) == {*dry, damp}
-    page = text_of(signed_in(cast.technician).get(URL))
-    assert "1 more dries and is likely air dry within this week" in page
-    assert "Not found air dry yet; feel them that day" in page
-    loaded = take_week_plan(job=job, slot=slots[1], by=cast.technician, at=LATER)
-    (out,) = loaded.left_out
-    assert out.pot == damp
-    assert not shown(cast).firings[0].taken
-    check_dryness(pots=[damp], air_dry=True, by=cast.teacher, at=LATER + 2 * MINUTE)
-    later = take_week_plan(job=job, slot=slots[1], by=cast.technician, at=LATER + 2 * MINUTE)
-    assert ([each.pot for each in later.placed], later.left_out) == ([damp], [])
-    assert shown(cast).firings[0].taken
-
-
-def test_a_pot_that_was_found_damp_is_planned_from_the_next_day_on(cast: School) -> None:
-    many_dry(cast, 5)
-    damp = a_pot(cast)
-    move(damp, "leather_hard", cast.teacher)
-    measure(damp, cast.teacher, 120, 120, 140)
-    found = [each for each in waiting_pots(cast.studio, MONDAY, LATER) if each.dry_on]
-    assert [(each.pot, each.dry_on) for each in found] == [(damp, LATER.date())]
-    check_dryness(pots=[damp], air_dry=False, by=cast.teacher, at=LATER)
-    (again,) = [each for each in waiting_pots(cast.studio, MONDAY, LATER) if each.dry_on]
-    assert again.dry_on == LATER.date() + timedelta(days=1)
-
-
-def test_a_pot_that_dries_for_longer_than_the_week_does_not_wait(cast: School) -> None:
-    """Two weeks at most for 12 mm, by the rule of thumb (common practice, no source)."""
-    damp = a_pot(cast)
-    move(damp, "leather_hard", cast.teacher)
-    measure(damp, cast.teacher, 120, 120, 140)
-    assert waiting_pots(cast.studio, MONDAY, LATER) == []
-    (waiting,) = waiting_pots(cast.studio, MONDAY + timedelta(days=7), LATER)
-    assert waiting.dry_on == NOW.date() + timedelta(days=14)
