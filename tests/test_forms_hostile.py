@@ -31,13 +31,13 @@ def test_no_form_fails_on_many_hostile_values(line: Line, walked: World) -> None
 @pytest.mark.slow
 @pytest.mark.parametrize("line", [each for each in lines() if each.verb == "POST"], ids=str)
 def test_no_write_fails_on_a_body_that_is_not_what_it_says(line: Line, walked: World) -> None:
+    """From one who may write there: others are refused before the body is looked at."""
+    client = walked.client((*senders(line), "head")[0])
     address, got = line.address(walked.things), {}
-    for who in ("head", "teacher", "student"):
-        client = walked.client(who)
-        for kind, body in BODIES:
-            with undone():
-                response = client.generic("POST", address, body, content_type=kind)
-            got[who, kind, body[:20]] = response.status_code
+    for kind, body in BODIES:
+        with undone():
+            response = client.generic("POST", address, body, content_type=kind)
+        got[kind, body[:20]] = response.status_code
     assert {key: status for key, status in got.items() if status >= 500} == {}
 
 
@@ -54,12 +54,12 @@ def test_every_write_refuses_a_missing_csrf_token(walked: World) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("who", ["head", "student", "signed_out"])
+@pytest.mark.parametrize("who", ["head", "student"])
 def test_no_page_fails_on_hostile_query_strings(who: str, walked: World) -> None:
     client, failed = walked.client(who), []
     for line in pages():
         address = line.address(walked.things)
-        for value in ("a\x00b", *some(3, str(line))):
+        for value in ("a\x00b", *some(2, str(line))):
             query = urlencode([(name, value) for name in QUERY_NAMES], errors="replace")
             status = asked(client, "GET", f"{address}?{query[:60_000]}").status_code
             if status >= 500:
@@ -117,7 +117,7 @@ def senders(line: Line) -> list[str]:
 
 
 def failures(walked: World, line: Line, count: int, whose: list[str]) -> list[str]:
-    """Of a form that somebody before saw too, one value a field is enough."""
+    """A form that somebody before saw too is only sent as a whole."""
     address, failed = line.address(walked.things), []
     seen = set()
     for who in whose:
@@ -125,7 +125,8 @@ def failures(walked: World, line: Line, count: int, whose: list[str]) -> list[st
             client = walked.client(who)  # one of the forms signs out
             target = urljoin(address, form.action)
             same = (target, *form.names)
-            for label, sent in variations(form, 1 if same in seen else count):
+            tried = wholes(form, 1) if same in seen else variations(form, count)
+            for label, sent in tried:
                 with undone():
                     status = send(client, form, target, sent)
                 if status >= 500:
@@ -142,7 +143,7 @@ def shown(client: Client, address: str) -> str:
 
 
 def variations(form: Form, count: int) -> Iterator[tuple[str, Sent]]:
-    """Each field in turn, then all of them; and fields missing, doubled and unheard of."""
+    """Each field in turn, then the whole."""
     filled = form.filled()
     names = form.names
     if len(names) > 4 * count:  # rows of the same fields
@@ -151,6 +152,12 @@ def variations(form: Form, count: int) -> Iterator[tuple[str, Sent]]:
         for value in some(count, name):
             yield f"{name}={value[:40]!r}", filled | {name: [value]}
         yield f"{name} missing", {key: value for key, value in filled.items() if key != name}
+    yield from wholes(form, count)
+
+
+def wholes(form: Form, count: int) -> Iterator[tuple[str, Sent]]:
+    """All fields at once; and fields missing, doubled and unheard of."""
+    filled = form.filled()
     for value in some(count, form.action):
         yield f"all={value[:40]!r}", {name: [value] for name in form.names}
     yield "nothing", {}

@@ -59,15 +59,18 @@ def level_lines(seen: Gray) -> list[Floats]:
         min_theta=np.pi / 2 - _TURN,
         max_theta=np.pi / 2 + _TURN,
     )
-    kept: list[Floats] = []
-    if found is not None:
-        columns = np.arange(seen.shape[1])
-        some = np.linspace(0, len(columns) - 1, 5).astype(int)
-        for rho, theta in found[:_MOST, 0].astype(float):
-            rows = (rho - columns * np.cos(theta)) / np.sin(theta)
-            if all(np.abs(rows[some] - other[some]).min() > _APART_PX for other in kept):
-                kept.append(rows)
-    return kept
+    if found is None:
+        return []
+    rho, theta = found[:_MOST, 0].astype(float).T
+    columns = np.arange(seen.shape[1])
+    # Lines are told apart by their rows at five columns.
+    some = np.linspace(0, len(columns) - 1, 5).astype(int)
+    at = (rho[:, None] - some * np.cos(theta)[:, None]) / np.sin(theta)[:, None]
+    kept: list[int] = []
+    for number, rows in enumerate(at):
+        if (np.abs(at[kept] - rows).min(axis=1) > _APART_PX).all():
+            kept.append(number)
+    return [(rho[k] - columns * np.cos(theta[k])) / np.sin(theta[k]) for k in kept]
 
 
 def near_line(table: Ink | Gray, line: Floats) -> tuple[Whole, Whole, Floats]:

@@ -43,17 +43,25 @@ def _has(name: str, letter: str) -> bool:
 
 def runs_of(text: str, face: Face) -> list[tuple[str, str]]:
     """The text in parts of one font each: (font's name in the PDF, part)."""
+    fonts = groupby(text, lambda letter: _font_for(letter, face))
+    return [(name, "".join(part)) for name, part in fonts]
+
+
+@cache
+def _font_for(letter: str, face: Face) -> str:
     other = STANDS_IN[face]
-    fonts = groupby(text, lambda letter: other if _stands_in(letter, face) else face.value)
-    return [(str(_font(name).fontName), "".join(part)) for name, part in fonts]
-
-
-def _stands_in(letter: str, face: Face) -> bool:
-    return not _has(face.value, letter) and _has(STANDS_IN[face], letter)
+    stands_in = not _has(face.value, letter) and _has(other, letter)
+    return str(_font(other if stands_in else face.value).fontName)
 
 
 def width_mm(text: str, size_pt: float, face: Face = Face.TEXT) -> float:
-    return sum(float(stringWidth(part, font, size_pt)) for font, part in runs_of(text, face)) / mm
+    return size_pt * sum(_letter_width(letter, face) for letter in text) / mm
+
+
+@cache
+def _letter_width(letter: str, face: Face) -> float:
+    """By the size. Breaking lines asks for the same letters over and over."""
+    return float(stringWidth(letter, _font_for(letter, face), 1))
 
 
 def fitted(words: Words, room_mm: float, least_pt: float = 6.0) -> Words:

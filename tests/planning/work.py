@@ -63,16 +63,38 @@ def source_forms(cast: School) -> list[SourceForm]:
 
 
 def draw(cast: School, piece: Piece, count: int = 6) -> list[Thumbnail]:
-    """Thumbnails that could be read, from three source forms in turn."""
+    """Thumbnails that could be read, from three source forms in turn.
+
+    The first is added as a student does; the others are copies of it, each with a photo of its own.
+    """
     forms = source_forms(cast)
-    drawn = []
-    for n in range(count):
-        thumbnail = add_thumbnail(
-            piece=piece, by=piece.student, file=photo(n), at=NOW, source_form=forms[n % 3]
+    first = add_thumbnail(
+        piece=piece, by=piece.student, file=photo(0), at=NOW, source_form=forms[0]
+    )
+    ready(first)
+    photo_read = StoredImage.objects.get(pk=first.image_id)
+    images = [_another(photo_read, n) for n in range(1, count)]
+    thumbnails = [
+        Thumbnail(
+            piece=piece,
+            image=image,
+            source_form=forms[n % 3],
+            position=first.position + n,
+            added_at=NOW,
         )
-        ready(thumbnail)
-        drawn.append(thumbnail)
-    return drawn
+        for n, image in enumerate(images, start=1)
+    ]
+    StoredImage.objects.bulk_create(images)
+    Thumbnail.objects.bulk_create(thumbnails)
+    return [first, *thumbnails]
+
+
+def _another(image: StoredImage, n: int) -> StoredImage:
+    kept = {field.attname: getattr(image, field.attname) for field in image._meta.concrete_fields}
+    del kept["id"]
+    return StoredImage(
+        **kept | {"stem": f"{image.stem[:-4]}{n:04}", "original_sha256": f"{n:064x}"}
+    )
 
 
 def choose(cast: School, piece: Piece) -> Thumbnail:

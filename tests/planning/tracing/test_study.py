@@ -1,4 +1,4 @@
-"""Thirty drawings of pots of about 400 mm as photographs of twelve megapixels."""
+"""Twenty drawings of pots of about 400 mm as photographs of twelve megapixels."""
 
 import subprocess
 import sys
@@ -13,7 +13,7 @@ from .drawn import Sheet, drawn
 from .measuring import missed
 from .scene import Camera
 
-COUNT = 30
+COUNT = 20
 MEMORY_MB = 400
 
 
