@@ -9,7 +9,7 @@ from tests.class_of_sheets import photographed_at_once
 
 pytestmark = [pytest.mark.slow, pytest.mark.django_db]
 
-STUDENTS = 6
+STUDENTS = 4
 MOST_MB = 400
 """For each process; the photos take up to 300."""
 

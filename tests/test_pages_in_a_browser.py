@@ -46,11 +46,10 @@ def test_nothing_keeps_anybody_out(here: World, windows: Windows) -> None:
     """Of every fourth page of a teacher, every second of a student; of technicians only the pages
     that no teacher has; those of heads look much alike. One test, since a world takes long to make.
     """
-    own = [line for line in pages_for("technician") if line.expected["teacher"] != "ok"]
     looked_at = {
         "teacher": pages_for("teacher")[::4],
         "student": pages_for("student")[::2],
-        "technician": own,
+        "technician": without(pages_for("technician"), "teacher"),
         "nobody": pages_for("nobody"),
         "signed_out": pages_for("signed_out"),
     }
@@ -64,10 +63,21 @@ def test_nothing_keeps_anybody_out(here: World, windows: Windows) -> None:
 def test_nothing_keeps_anybody_out_of_any_page_at_either_size(
     here: World, windows: Windows
 ) -> None:
+    """Who else has a page sees it as a teacher does, but for a button."""
+    looked_at = {
+        "teacher": pages_for("teacher"),
+        "student": pages_for("student"),
+        "head": without(pages_for("head"), "teacher"),
+    }
     problems = []
-    for who in ("head", "teacher", "technician", "student"):
-        problems += all_obstacles(who, pages_for(who), [PHONE, LAPTOP], here, windows)
+    for who, lines in looked_at.items():
+        problems += all_obstacles(who, lines, [PHONE, LAPTOP], here, windows)
     assert problems == []
+
+
+def without(lines: list[Line], others: str) -> list[Line]:
+    """Those that the others have no page for."""
+    return [line for line in lines if line.expected[others] != "ok"]
 
 
 def all_obstacles(
@@ -86,7 +96,8 @@ def all_obstacles(
 def obstacles(visitor: Visitor) -> Iterator[str]:
     page = visitor.page
     yield from page.evaluate(MEASURE)
-    page.evaluate(AXE)
+    if not page.evaluate("() => 'axe' in window"):
+        page.evaluate(AXE)
     for violation in page.evaluate(RUN)["violations"]:
         if violation["impact"] in {"serious", "critical"}:
             where = "; ".join(str(node["target"]) for node in violation["nodes"][:3])

@@ -1,12 +1,10 @@
 """Pictures of drawings in, how many ideas they show out, in plain numbers.
 
-Pictures of strangers are read in a process of its own with a bound on memory: nothing here needs
-Django, a database or a file. What is read of a drawing may be kept and compared later.
+Nothing here needs Django, a database or a file.
 """
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
-from typing import Any, Final, Literal
+from collections.abc import Iterable
+from typing import Any, Final
 
 from planning.tracing.arrays import Floats, Gray
 
@@ -14,8 +12,8 @@ from . import fitted
 from .copies import Lines, coincidence, lines_of
 from .ideas import ideas_in
 from .poses import WAYS, Poses, poses_of
-from .reasons import NoForm
-from .silhouette import Drawn, form_in
+from .reading import Unread, read
+from .silhouette import Drawn
 from .similarity import Compared, compared, kernel, likeness
 from .vendi import vendi_score
 
@@ -23,33 +21,6 @@ MOST_DRAWINGS: Final = 60
 
 ALIKE: Final = 0.97
 """Forms that are less likely one idea aren't looked at line by line."""
-
-
-@dataclass(frozen=True)
-class Unread:
-    """A drawing that counts for nothing: why, and `at` whether the file or the drawing.
-
-    A code of the file is in the words of whoever opened it, one of the drawing in `reasons`.
-    """
-
-    code: str
-    values: Mapping[str, int]
-    at: Literal["file", "drawing"] = "file"
-
-    @property
-    def told(self) -> dict[str, Any]:
-        """The same in plain values."""
-        return {"at": self.at, "code": self.code, "values": dict(self.values)}
-
-
-def read(picture: Gray | Unread) -> Drawn | Unread:
-    """What is drawn in an upright picture, gray or RGB, 8 bits."""
-    if isinstance(picture, Unread):
-        return picture
-    try:
-        return form_in(picture)
-    except NoForm as reason:
-        return Unread(reason.code, {}, at="drawing")
 
 
 def answer(pictures: Iterable[Gray | Unread]) -> dict[str, Any]:

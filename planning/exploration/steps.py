@@ -16,7 +16,7 @@ from planning.tracing.opencv import cv2
 
 from . import fitted
 from .poses import Poses, poses_of
-from .run import Unread
+from .reading import Unread
 from .silhouette import Drawn
 from .similarity import compared, likeness
 

@@ -5,7 +5,7 @@ from django.utils.translation import gettext_lazy as _
 
 from planning.exploration.kept import VERSION as FORM_VERSION
 from planning.exploration.kept import unpacked
-from planning.exploration.run import Unread
+from planning.exploration.reading import Unread
 from planning.exploration.silhouette import Drawn
 from studio.people.models import User
 from studio.people.models.base import Identified
@@ -18,7 +18,7 @@ class DrawnForm(models.Model):
     """What was read of a photo of one drawing, kept so that comparing needs no picture.
 
     `form` and `strokes` as `planning.exploration.kept` packs them; where there is no form, `code`,
-    `values` and `at` say why, as `planning.exploration.run.Unread` does.
+    `values` and `at` say why, as `planning.exploration.reading.Unread` does.
     """
 
     class At(models.TextChoices):

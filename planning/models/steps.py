@@ -34,7 +34,7 @@ class Steps(models.Model):
     `of` says what was compared. `answer`, None where comparing failed: `alike`, the likeness of
     each refinement to the drawing before it, null beside one that shows no form; `nearest`, the id
     of the drawing that is most like the plan, with how alike, or null; `unreadable` by id, with
-    `at`, `code` and `values` as `planning.exploration.run.Unread` says why.
+    `at`, `code` and `values` as `planning.exploration.reading.Unread` says why.
     """
 
     VERSION = 1  # goes up when comparing changes: earlier answers are computed anew

@@ -12,15 +12,14 @@ from typing import IO, Any
 import numpy as np
 
 from planning.exploration.kept import packed
-from planning.exploration.run import Unread, read
+from planning.exploration.reading import OPENED_PX, Unread, read
 from studio.uploads.decode import NotTaken, picture
 
-from .ideas_child import OPENED_PX
 from .telling import tell_of_photo, within_memory
 
 
 def form_of(source: IO[bytes]) -> dict[str, Any]:
-    """What `planning.exploration.run.read` says of a file."""
+    """What `planning.exploration.reading.read` says of a file."""
     try:
         image, _, _ = picture(source, OPENED_PX)
         with within_memory():

@@ -10,18 +10,16 @@ import json
 import os
 import sys
 from collections.abc import Iterable, Iterator
-from typing import IO, Any, Final
+from typing import IO, Any
 
 import numpy as np
 
-from planning.exploration.run import Unread, answer
+from planning.exploration.reading import OPENED_PX, Unread
+from planning.exploration.run import answer
 from planning.tracing.arrays import Gray
 from studio.uploads.decode import NotTaken, hold_limits, picture
 
 from .telling import tell, within_memory
-
-OPENED_PX: Final = 1000
-"""The long side to which files are opened: what is finer would be thrown away."""
 
 
 def ideas(sources: Iterable[IO[bytes]], refused: Iterable[str]) -> dict[str, Any]:

@@ -16,7 +16,8 @@ from django.utils import timezone
 from planning.exploration.advice import shape_of
 from planning.exploration.by_hand import Change, put_right
 from planning.exploration.kept import VERSION as FORM_VERSION
-from planning.exploration.run import Unread, comparison
+from planning.exploration.reading import Unread
+from planning.exploration.run import comparison
 from planning.exploration.silhouette import Drawn
 from planning.models import (
     Assignment,

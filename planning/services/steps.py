@@ -7,7 +7,7 @@ from uuid import UUID
 
 from django.utils import timezone
 
-from planning.exploration.run import Unread
+from planning.exploration.reading import Unread
 from planning.exploration.silhouette import Drawn
 from planning.exploration.steps import form_of_outline, nearest, steps_taken
 from planning.models import Piece, PlanVersion, Refinement, Steps, Thumbnail

@@ -8,7 +8,8 @@ from functools import cache
 import numpy as np
 import pytest
 
-from planning.exploration.run import Unread, answer
+from planning.exploration.reading import Unread
+from planning.exploration.run import answer
 from tests.planning.exploration.drawn import any_way, on_paper, taken
 from tests.planning.exploration.ideas import UNSEEN, Array, redrawn
 from tests.study.drawings import made_up

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.interpolate import PchipInterpolator
 
-from planning.exploration.run import Unread
+from planning.exploration.reading import Unread
 from planning.exploration.silhouette import Drawn, form_in
 from planning.exploration.steps import (
     SIZES,

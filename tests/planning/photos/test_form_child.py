@@ -1,6 +1,8 @@
 """What the process that reads one drawing does, run here so that a test sees inside."""
 
 import io
+import subprocess
+import sys
 from base64 import b64decode
 
 import cv2
@@ -51,6 +53,12 @@ def test_a_picture_without_memory_for_it_is_too_heavy(monkeypatch: pytest.Monkey
 
 def test_one_line_of_json_is_answered(told_by: Told) -> None:
     assert told_by(form_child, png(picture(1))).keys() == {"form", "strokes"}
+
+
+def test_it_begins_without_what_only_comparing_needs() -> None:
+    """One begins for each photo of a class; the libraries would take three times as long."""
+    code = "import sys, planning.photos.form_child; assert 'scipy' not in sys.modules"
+    subprocess.run([sys.executable, "-c", code], check=True)
 
 
 def test_a_process_that_takes_too_long_is_told(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -12,6 +12,7 @@ from typing import Any
 import cv2
 import pytest
 
+from planning.exploration.reading import OPENED_PX
 from planning.photos import ideas_child
 from planning.photos.ideas_child import ideas
 from studio.uploads.decode import NotTaken
@@ -45,7 +46,7 @@ def test_a_huge_picture_is_opened_no_larger_than_it_is_read(
     monkeypatch.setattr(ideas_child, "answer", listen)
     for format_ in ("PNG", "JPEG"):
         ideas(opened(files.saved(files.quarters(4000, 3000), format_)), [""])
-    assert seen == [(ideas_child.OPENED_PX * 3 // 4, ideas_child.OPENED_PX)] * 2
+    assert seen == [(OPENED_PX * 3 // 4, OPENED_PX)] * 2
 
 
 def test_pictures_without_memory_for_them_are_too_heavy(monkeypatch: pytest.MonkeyPatch) -> None:
