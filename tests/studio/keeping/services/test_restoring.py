@@ -40,7 +40,7 @@ pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.both_database
 LATER = NOW + timedelta(days=30)
 QUEUED = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
 GUESS = b'["id","name_key","address","wrong","last_at"]\n'
-KILLS = 5
+KILLS = 3
 NONE = b"00000000-0000-0000-0000-000000000001"
 
 
