@@ -86,9 +86,11 @@ check: .venv/dev.installed
 test: check
 	$(BIN)/pytest -n $(TEST_PROCESSES) --dist worksteal -m "not slow"
 
-# Apart from `test`, since being watched makes every test take nearly twice as long.
+# Apart from `test`, since being watched makes a test take up to twice as long. Pages, prints and the
+# API rest on what these tests watch; with a DATABASE_URL it is run on that database.
 coverage: .venv/dev.installed
-	$(BIN)/pytest -n $(TEST_PROCESSES) --dist worksteal -m "not browser and not slow" --cov --cov-report=
+	$(BIN)/pytest -n $(TEST_PROCESSES) --dist worksteal --cov --cov-report= \
+		-m "not browser and not slow and (both_databases or not database)"
 	$(BIN)/coverage report --skip-covered --include='$(PURE)' --fail-under=100
 	$(BIN)/coverage report --skip-covered --include='$(SERVICES)' --fail-under=98
 	$(BIN)/coverage report --format=total

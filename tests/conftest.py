@@ -20,6 +20,13 @@ hypothesis_settings.register_profile("same", derandomize=True, deadline=None)
 hypothesis_settings.load_profile("same")
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    for item in items:
+        asked = {"db", "transactional_db"} & set(getattr(item, "fixturenames", ()))
+        if asked or item.get_closest_marker("django_db"):
+            item.add_marker("database")
+
+
 @pytest.fixture(scope="session")
 def django_db_modify_db_settings(
     django_db_modify_db_settings_parallel_suffix: None, tmp_path_factory: pytest.TempPathFactory

@@ -126,6 +126,7 @@ def callers(walked: World) -> Callers:
     return [program, walked.client("nobody"), walked.client("student")], walked.things
 
 
+@pytest.mark.both_databases
 @pytest.mark.parametrize(("method", "path"), OPERATIONS)
 def test_the_api_answers_as_its_schema_says(
     method: str, path: str, spec: Any, callers: Callers
