@@ -161,6 +161,14 @@ def test_what_is_no_outline_is_refused_at_its_point(points: Points, path: str, w
     assert words in found[0].message
 
 
+def test_more_corners_than_anybody_folds_are_refused() -> None:
+    star = tuple(
+        (x * (1 - 0.3 * (n % 2)), y * (1 - 0.3 * (n % 2))) for n, (x, y) in enumerate(around(50))
+    )
+    found = list(traced_troubles("o", star))
+    assert [(each.path, each.code) for each in found] == [("o", "outline_many_corners")]
+
+
 def test_points_that_go_round_are_let_through() -> None:
     for points in (around(3), around(400), (*around(7), around(7)[0]), OUTLINES[-1].points):
         assert not list(traced_troubles("o", points))

@@ -1,6 +1,7 @@
 """All pots of a shelf stand on one line at one scale, and none leaves its box."""
 
 import re
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -47,6 +48,19 @@ def test_two_pots_keep_their_proportion(one: list[Sample], two: list[Sample]) ->
     assert first is not None
     assert second is not None
     assert first.rim.rx / second.rim.rx == pytest.approx(one[-1][2] / two[-1][2])
+
+
+def test_a_height_is_marked_across_the_pot_and_a_little_beyond_it() -> None:
+    pot = replace(ware(cylinder(280, 60)), line_mm=70)
+    nothing = replace(ware(None), line_mm=70)
+    stood = shelf([pot, ware(cylinder(280, 60)), nothing])
+    marked, plain, empty = stood.standing
+    assert (plain.line, empty.line) == ("", "")
+    assert marked.drawing is not None
+    left, y, right = map(float, re.findall(r"[\d.]+", marked.line))
+    foot, rim = stood.height - FOOT, marked.drawing.rim
+    assert (foot - y) / (foot - rim.cy) == pytest.approx(70 / 280, abs=0.002)
+    assert left < rim.cx - rim.rx < rim.cx + rim.rx < right
 
 
 def test_all_pots_stand_on_the_same_line() -> None:

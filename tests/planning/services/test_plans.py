@@ -1,5 +1,6 @@
 """A plan is drafted, sent, decided; what was sent stays."""
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -35,6 +36,16 @@ def test_a_draft_keeps_lines_that_are_not_measured_yet(cast: School) -> None:
         send_plan(piece=piece, by=cast.student, at=NOW)
     assert [each.field for each in refusal.value.problems] == ["profile.2"]
     assert PlanVersion.objects.get().state == PlanState.DRAFT
+
+
+def test_a_side_drawing_has_front_and_back_or_neither(cast: School) -> None:
+    piece = a_piece(cast)
+    choose(cast, piece)
+    half = (*LINES[:2], replace(LINES[2], front_mm=90))
+    save_draft(piece=piece, drawn=drawn_plan(half), at=NOW)
+    with pytest.raises(Refused, match="Measure front and back here, or neither") as refusal:
+        send_plan(piece=piece, by=cast.student, at=NOW)
+    assert [each.field for each in refusal.value.problems] == ["profile.2.back_mm"]
 
 
 def test_a_sent_plan_keeps_inputs_figures_and_the_version_of_the_computation(cast: School) -> None:

@@ -10,6 +10,8 @@ from studio.uploads.models import StoredImage
 from tests.cast import NOW, School, signed_in
 from tests.planning.work import a_piece, draw, photo, source_forms
 
+pytestmark = pytest.mark.both_databases
+
 
 def test_several_photos_at_once_and_a_bad_one_leaves_the_others(cast: School) -> None:
     piece = a_piece(cast)

@@ -28,6 +28,8 @@ from studio.people.services import (
 from studio.people.sheets.sign_in_cards import PER_PAGE, Card, sign_in_sheets
 from tests.cast import NOW, PASSWORD, TODAY, School, signed_in
 
+pytestmark = pytest.mark.both_databases
+
 
 @pytest.mark.parametrize(
     ("given", "family", "name"),
@@ -64,7 +66,6 @@ def test_first_passwords_hold_nothing_that_is_misread() -> None:
 
 
 @pytest.mark.django_db
-@pytest.mark.both_databases
 @pytest.mark.parametrize(
     ("given", "family", "short"),
     [("Inés", "Calderón", "Inés C."), ("Inés", "", "Inés"), ("", "Suryani", "Suryani")],

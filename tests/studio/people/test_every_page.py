@@ -21,7 +21,7 @@ from tests.cast import NOW, PASSWORD, TODAY, School, a_class, person, pupil, sig
 
 from .test_pages import meet_today
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.both_databases]
 
 
 def pages_of(cast: School) -> list[str]:
@@ -41,7 +41,6 @@ def pages_of(cast: School) -> list[str]:
     ]
 
 
-@pytest.mark.both_databases
 def test_queries_do_not_depend_on_rows_and_are_fifteen_at_most(cast: School) -> None:
     client = signed_in(cast.head)
     meet_today(cast.section)

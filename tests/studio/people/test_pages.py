@@ -23,7 +23,7 @@ from studio.people.models import (
 )
 from tests.cast import NOW, School, signed_in
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.both_databases]
 
 LIST = "id,given name,family name,class\n1,Ana,Lopez,Clay\n2,Bo,Li,Clay\n3,,,Clay\n"
 

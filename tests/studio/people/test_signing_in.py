@@ -23,6 +23,8 @@ from studio.people.services import (
 )
 from tests.cast import NOW, PASSWORD, School, school, signed_in
 
+pytestmark = pytest.mark.both_databases
+
 HERE, THERE = "203.0.113.7", "203.0.113.8"
 
 
@@ -189,7 +191,6 @@ def test_an_address_is_counted_as_the_household_it_is(remote: str, counted: str)
     assert address_of(remote) == counted
 
 
-@pytest.mark.both_databases
 @pytest.mark.django_db(transaction=True)
 def test_guesses_at_the_same_time_do_not_slip_through() -> None:
     """Twenty at once on one name: exactly five passwords are looked at."""
