@@ -6,6 +6,8 @@ Numbers are text already: they stand in SVG attributes. One unit of the drawing 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from studio.kilns.models import Firing, Placement
 from studio.kilns.packing.inputs import Part, Shelf
 from studio.kilns.packing.inputs import Placement as Place
@@ -98,6 +100,25 @@ def pot_outline(row: Placement) -> Points:
     return points[::EVERY] if len(points) > 10 * EVERY else points
 
 
+def guest_outlines(load: Contents, host: Placement) -> list[Points]:
+    """What stands in or on a pot, around its middle where there is more than one: nobody measures
+    where exactly.
+    """
+    guests = load.guests_of(host)
+    size = max((max(each.front_mm, each.depth_mm) for each in guests), default=0.0)
+    room = [max(0.0, mm - size) / 2 for mm in (host.front_mm, host.depth_mm)]
+    aside, back = room if len(guests) > 1 else (0.0, 0.0)
+    turn, long = np.radians(host.turn_deg), 0.0 if aside >= back else np.pi / 2
+    around = long + np.linspace(0, 2 * np.pi, len(guests), endpoint=False)
+    outlines = []
+    for guest, angle in zip(guests, around, strict=True):
+        across, deep = aside * np.cos(angle), back * np.sin(angle)
+        x = float(across * np.cos(turn) - deep * np.sin(turn))
+        y = float(across * np.sin(turn) + deep * np.cos(turn))
+        outlines.append(tuple((left + x, front + y) for left, front in pot_outline(guest)))
+    return outlines
+
+
 def _pot(load: Contents, row: Placement) -> DrawnPot:
     host = load.host_of(row)
     size = max(13.0, min(24.0, min(row.front_mm, row.depth_mm) * 0.22))
@@ -114,7 +135,7 @@ def _pot(load: Contents, row: Placement) -> DrawnPot:
         plate_width=f"{wide:.1f}",
         plate_height=f"{1.3 * size:.1f}",
         host=host.pot.code if host else "",
-        inside=tuple(_path(pot_outline(each)) for each in load.guests_of(row)),
+        inside=tuple(map(_path, guest_outlines(load, row))),
     )
 
 

@@ -30,7 +30,7 @@ from studio.web.shown import (
 
 from .heat_in_kiln import cone_said
 from .loads import NOTHING, Contents, contents_of, layer_name, shelf_of
-from .maps import pot_outline, shelf_outline, surface_of
+from .maps import guest_outlines, pot_outline, shelf_outline, surface_of
 from .meanings import in_short, meanings
 from .program_print import curve_print, hours_print, segments_print
 from .programs import firing_of
@@ -218,7 +218,7 @@ def _layers(slot: Slot, load: Contents) -> Sequence[LayerPrint]:
                     x_mm=each.x_mm,
                     y_mm=each.y_mm,
                     outline=pot_outline(each),
-                    inside=[pot_outline(guest) for guest in load.guests_of(each)],
+                    inside=guest_outlines(load, each),
                 )
                 for each in load.on_layer(number)
                 if not each.host_id

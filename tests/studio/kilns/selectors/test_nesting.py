@@ -4,10 +4,12 @@ from datetime import date
 from typing import Any
 
 import pytest
+import shapely
 
 from studio.jobs.work import claimed
-from studio.kilns.models import Slot
+from studio.kilns.models import Placement, Slot
 from studio.kilns.selectors.loads import contents
+from studio.kilns.selectors.maps import guest_outlines, pot_outline
 from studio.kilns.selectors.nesting import nest_cautions
 from studio.kilns.selectors.schedule import week_print
 from studio.kilns.selectors.week_asked import ByHand, week_to_plan
@@ -45,6 +47,20 @@ def test_walls_that_differ_much_in_thickness_are_named_once_they_stand_together(
     assert uneven.startswith(f"{cup.code} and {bowl.code} differ much in thickness")
     thick(cup, 12)
     assert nest_cautions(contents(slot)) == [general]
+
+
+def test_several_in_one_pot_are_drawn_beside_each_other_within_it(cast: School) -> None:
+    """Two of 60 mm in a bowl of 200 have room side by side; shapely measures."""
+    slot, (bowl, *cups) = a_load(cast, BOWL, (60, 60, 70), (60, 60, 70))
+    Placement.objects.filter(pot=bowl).update(turn_deg=30)
+    for cup in cups:
+        nest(cast, slot, cup, bowl, 120)
+    load = contents(slot)
+    [host] = [each for each in load.placements if each.pot_id == bowl.pk]
+    outer = shapely.Polygon(pot_outline(host))
+    one, two = map(shapely.Polygon, guest_outlines(load, host))
+    assert not one.intersects(two)
+    assert outer.buffer(0.1).covers(one.union(two))
 
 
 def printed(cast: School, page: Page) -> str:
