@@ -93,7 +93,7 @@ def _another(image: StoredImage, n: int) -> StoredImage:
     kept = {field.attname: getattr(image, field.attname) for field in image._meta.concrete_fields}
     del kept["id"]
     return StoredImage(
-        **kept | {"stem": f"{image.stem[:-4]}{n:04}", "original_sha256": f"{n:064x}"}
+        **kept | {"stem": f"{image.stem[:-4]}-{n:03}", "original_sha256": f"{n:064x}"}
     )
 
 
