@@ -21,6 +21,7 @@ hypothesis_settings.load_profile("same")
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """So that a run on another database leaves out what would be the same."""
     for item in items:
         asked = {"db", "transactional_db"} & set(getattr(item, "fixturenames", ()))
         if asked or item.get_closest_marker("django_db"):

@@ -26,6 +26,7 @@ from studio.people.models import Enrolment, Meeting, Role, Section, Studio, User
 from studio.people.models.calendar import Absence
 from studio.uploads.models import StoredImage
 from tests.cast import NOW, TERM, TODAY
+from tests.copied import copied
 from tests.planning.work import drawn_plan
 
 GIVEN_NAMES = (
@@ -194,16 +195,13 @@ def _plans(assignment: Assignment, pieces: list[Piece]) -> None:
     plan = send_plan(piece=first, by=first.student, at=NOW)
     teacher = assignment.section.teachers.first()
     states = (PlanState.SENT, PlanState.APPROVED, PlanState.SENT_BACK)
-    copied = {
-        field.attname: getattr(plan, field.attname)
-        for field in PlanVersion._meta.concrete_fields
-        if field.attname not in {"id", "piece_id", "state"}
-    }
     versions = []
     for n, piece in enumerate(pieces[1:]):
         state = states[n % 3]
-        decided = {} if state == PlanState.SENT else {"decided_at": NOW, "decided_by": teacher}
-        versions.append(PlanVersion(**(copied | {"piece": piece, "state": state} | decided)))
+        version = copied(plan, piece_id=piece.pk, state=state)
+        if state != PlanState.SENT:
+            version.decided_at, version.decided_by = NOW, teacher
+        versions.append(version)
     PlanVersion.objects.bulk_create(versions)
 
 

@@ -62,15 +62,18 @@ def level_lines(seen: Gray) -> list[Floats]:
     if found is None:
         return []
     rho, theta = found[:_MOST, 0].astype(float).T
-    columns = np.arange(seen.shape[1])
+
+    def rows(which: list[int] | slice, columns: Whole) -> Floats:
+        cos, sin = np.cos(theta[which, None]), np.sin(theta[which, None])
+        return np.asarray((rho[which, None] - columns * cos) / sin)
+
     # Lines are told apart by their rows at five columns.
-    some = np.linspace(0, len(columns) - 1, 5).astype(int)
-    at = (rho[:, None] - some * np.cos(theta)[:, None]) / np.sin(theta)[:, None]
+    at = rows(slice(None), np.linspace(0, seen.shape[1] - 1, 5).astype(int))
     kept: list[int] = []
-    for number, rows in enumerate(at):
-        if (np.abs(at[kept] - rows).min(axis=1) > _APART_PX).all():
+    for number, line in enumerate(at):
+        if (np.abs(at[kept] - line).min(axis=1) > _APART_PX).all():
             kept.append(number)
-    return [(rho[k] - columns * np.cos(theta[k])) / np.sin(theta[k]) for k in kept]
+    return list(rows(kept, np.arange(seen.shape[1])))
 
 
 def near_line(table: Ink | Gray, line: Floats) -> tuple[Whole, Whole, Floats]:

@@ -36,7 +36,6 @@ def font_of(face: Face) -> str:
     return str(_font(face.value).fontName)
 
 
-@cache
 def _has(name: str, letter: str) -> bool:
     return ord(letter) in _font(name).face.charToGlyph
 

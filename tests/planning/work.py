@@ -16,6 +16,7 @@ from planning.services.source_forms import add_source_form
 from studio.people.models import User
 from studio.uploads.models import StoredImage
 from tests.cast import NOW, School
+from tests.copied import copied
 from tests.planning.projects import a_brief, given
 
 # A bellied pot 200 mm high, within the brief of `projects.TERMS`; uneven by a hand's wobble.
@@ -73,28 +74,19 @@ def draw(cast: School, piece: Piece, count: int = 6) -> list[Thumbnail]:
     )
     ready(first)
     photo_read = StoredImage.objects.get(pk=first.image_id)
-    images = [_another(photo_read, n) for n in range(1, count)]
+    images = [
+        copied(photo_read, stem=f"{photo_read.stem[:-4]}-{n:03}", original_sha256=f"{n:064x}")
+        for n in range(1, count)
+    ]
     thumbnails = [
-        Thumbnail(
-            piece=piece,
-            image=image,
-            source_form=forms[n % 3],
-            position=first.position + n,
-            added_at=NOW,
+        copied(
+            first, image_id=image.pk, source_form_id=forms[n % 3].pk, position=first.position + n
         )
         for n, image in enumerate(images, start=1)
     ]
     StoredImage.objects.bulk_create(images)
     Thumbnail.objects.bulk_create(thumbnails)
     return [first, *thumbnails]
-
-
-def _another(image: StoredImage, n: int) -> StoredImage:
-    kept = {field.attname: getattr(image, field.attname) for field in image._meta.concrete_fields}
-    del kept["id"]
-    return StoredImage(
-        **kept | {"stem": f"{image.stem[:-4]}-{n:03}", "original_sha256": f"{n:064x}"}
-    )
 
 
 def choose(cast: School, piece: Piece) -> Thumbnail:

@@ -6,13 +6,11 @@ Numbers are text already: they stand in SVG attributes. One unit of the drawing 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
 from studio.kilns.models import Firing, Placement
 from studio.kilns.packing.inputs import Part, Shelf
 from studio.kilns.packing.inputs import Placement as Place
 from studio.kilns.packing.parts import part_points
-from studio.kilns.packing.shapes import outline_points
+from studio.kilns.packing.shapes import circle, outline_points, turned
 from studio.room.models import Kiln
 
 from .loads import Contents, layer_name, own_piece, shelf_of
@@ -105,18 +103,18 @@ def guest_outlines(load: Contents, host: Placement) -> list[Points]:
     where exactly.
     """
     guests = load.guests_of(host)
-    size = max((max(each.front_mm, each.depth_mm) for each in guests), default=0.0)
+    if not guests:
+        return []
+    size = max(max(each.front_mm, each.depth_mm) for each in guests)
     room = [max(0.0, mm - size) / 2 for mm in (host.front_mm, host.depth_mm)]
     aside, back = room if len(guests) > 1 else (0.0, 0.0)
-    turn, long = np.radians(host.turn_deg), 0.0 if aside >= back else np.pi / 2
-    around = long + np.linspace(0, 2 * np.pi, len(guests), endpoint=False)
-    outlines = []
-    for guest, angle in zip(guests, around, strict=True):
-        across, deep = aside * np.cos(angle), back * np.sin(angle)
-        x = float(across * np.cos(turn) - deep * np.sin(turn))
-        y = float(across * np.sin(turn) + deep * np.cos(turn))
-        outlines.append(tuple((left + x, front + y) for left, front in pot_outline(guest)))
-    return outlines
+    around = circle(len(guests))
+    along = around if aside >= back else around[:, ::-1]  # two stand on the longer axis
+    spots = turned(along * (aside, back), host.turn_deg).tolist()
+    return [
+        tuple((x + across, y + deep) for x, y in pot_outline(guest))
+        for guest, (across, deep) in zip(guests, spots, strict=True)
+    ]
 
 
 def _pot(load: Contents, row: Placement) -> DrawnPot:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from datetime import timedelta
 from typing import Any
 
-from planning.models import Piece, PlanState, PlanVersion
+from planning.models import PlanState, PlanVersion
 from planning.services.plans import approve
 from studio.kilns.models import Slot
 from studio.kilns.packing.checked import checked
@@ -13,6 +13,7 @@ from studio.people.models import Section, User
 from studio.ware.models import Pot
 from studio.ware.services import begin_pot, check_dryness, check_greenware, come_to_stage
 from tests.cast import NOW, School, pupil
+from tests.copied import copied
 from tests.planning.projects import a_brief, given
 from tests.planning.work import piece_of, send
 
@@ -44,7 +45,7 @@ def many_dry(
     pieces = [piece_of(assignment, student) for student in students]
     first = send(cast, pieces[0])
     approve(plan=first, by=teacher, at=NOW)
-    copies = [_copied(first, piece) for piece in pieces[1:]]
+    copies = [copied(first, piece_id=piece.pk, state=PlanState.APPROVED) for piece in pieces[1:]]
     PlanVersion.objects.bulk_create(copies)
     pots = [begin_pot(piece=piece, by=teacher, at=NOW) for piece in pieces]
     come_to_stage(pots=pots, stage="leather_hard", by=teacher, at=NOW)
@@ -52,12 +53,6 @@ def many_dry(
         measure(pot, teacher, *sizes[n % len(sizes)])
     check_dryness(pots=pots, air_dry=True, by=teacher, at=LATER)
     return again(pots)
-
-
-def _copied(plan: PlanVersion, piece: Piece) -> PlanVersion:
-    kept = {field.attname: getattr(plan, field.attname) for field in plan._meta.concrete_fields}
-    del kept["id"]
-    return PlanVersion(**kept | {"piece_id": piece.pk, "state": PlanState.APPROVED})
 
 
 def measure(pot: Pot, by: User, front: float, depth: float, height: float, **more: Any) -> None:
